@@ -1,0 +1,55 @@
+/** The streaming chain: samples of one channel in, accepted strikes with the rate at each out. One thread, no clock:
+ * the same samples give the same strikes whatever the block size, live or from a file. */
+import type { FollowState, NoRateReason } from './follow-state';
+
+export interface ChainOptions {
+  readonly sampleRateHz: number;
+  /** Strike rates that can be, hertz. */
+  readonly lowestRateHz: number;
+  readonly highestRateHz: number;
+}
+
+/** One accepted strike. The chain hands over the same object each time: copy what is kept. */
+export interface Strike {
+  /** Seconds since the first sample, lost samples counted. */
+  timeS: number;
+  /** Peak, as a share of full scale. */
+  amplitude: number;
+  /** Causal rate at this strike; null until one is known. */
+  rateHz: number | null;
+  /** Standard deviation of rateHz, hertz. */
+  rateSdHz: number | null;
+  state: FollowState;
+}
+
+export interface SignalReport {
+  readonly state: FollowState;
+  readonly reason: NoRateReason | null;
+  /** Peak and root mean square of the last second, share of full scale. */
+  readonly peak: number;
+  readonly rms: number;
+  /** Share of the last second's samples that stand at full scale. */
+  readonly clippedShare: number;
+  /** Amplitude of the mains hum in the last second, share of full scale, and which; null where none stands out. */
+  readonly humAmplitude: number | null;
+  readonly humHz: 50 | 60 | null;
+  /** Typical strike over the noise beside it, decibels; null before strikes are seen. */
+  readonly strikeToNoiseDb: number | null;
+  /** Counts since the start. */
+  readonly strikes: number;
+  readonly missed: number;
+  readonly setAside: number;
+  readonly lostSamples: number;
+}
+
+export interface StrikeChain {
+  /** @param samples one channel, full scale ±1, any length */
+  push(samples: Float32Array): void;
+  /** Samples that never came: time goes on. */
+  lose(samples: number): void;
+  /** No more comes: what waits for later samples is decided now. */
+  finish(): void;
+  report(): SignalReport;
+  /** Seconds of signal so far, lost samples counted. */
+  readonly timeS: number;
+}

@@ -1,0 +1,33 @@
+import { fileURLToPath } from 'node:url';
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { defineConfig } from 'vitest/config';
+
+const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
+
+export default defineConfig({
+  root: here('web'),
+  base: './', // any static folder will do
+  plugins: [svelte({ configFile: here('web/svelte.config.js') })],
+  worker: { format: 'es' },
+  build: { outDir: here('dist'), emptyOutDir: true, assetsInlineLimit: 0, target: 'es2022' },
+  test: {
+    root: here('.'),
+    environment: 'node',
+    testTimeout: 60_000,
+    projects: [
+      { extends: true, test: { name: 'unit', include: ['test/{dsp,core,web,samples}/**/*.test.ts', 'test/*.test.ts'] } },
+      { extends: true, test: { name: 'outside', include: ['test/outside/**/*.test.ts'] } },
+      {
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['test/browser/**/*.test.ts', 'test/faults/**/*.test.ts'],
+          globalSetup: ['test/helpers/browser-setup.ts'],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});
