@@ -1,0 +1,149 @@
+/** What the views may ask of the page's state. The classes beside this file keep to it; views take it by context. */
+import type { Corrections, Job, Reading, Run, SetUp } from '../../core/job';
+import type { EngineFacts } from '../../core/engine';
+import type { CurveFit } from '../../core/fit';
+import type { Latest } from '../worker/analysis-api';
+
+export type SourceKind = 'line input' | 'recording' | 'practice engine';
+
+/** One plain sentence for the person, and what they can do about it. */
+export interface Problem {
+  readonly text: string;
+  readonly wayOn: { readonly label: string; readonly act: () => void } | null;
+}
+
+export interface InputFacts {
+  readonly label: string;
+  readonly sampleRateHz: number;
+  readonly channelCount: number;
+  /** Voice processing known to be still on, in words; empty where none is known to be. */
+  readonly processingOn: readonly string[];
+}
+
+export interface TraceView {
+  /** Columns of equal length, oldest first; rpm NaN is a gap. Replaced, never changed in place. */
+  readonly timeS: Float64Array;
+  readonly rpm: Float64Array;
+  readonly rpmSd: Float64Array;
+}
+
+/** Live results: the source, what it gives now, the trace. */
+export interface LiveState {
+  readonly source: SourceKind | null;
+  readonly phase: 'idle' | 'opening' | 'running' | 'ended';
+  readonly problem: Problem | null;
+  readonly input: InputFacts | null;
+  readonly devices: readonly { readonly id: string; readonly label: string }[];
+  readonly latest: Latest | null;
+  /** Speed to show: null when not following or when the last strike is older than a few intervals. */
+  readonly rpm: number | null;
+  readonly rpmSd: number | null;
+  readonly trace: TraceView;
+  listDevices(): Promise<void>;
+  startLine(deviceId: string | null): Promise<void>;
+  startFile(file: File, paced: 'fast' | 'real time'): Promise<void>;
+  startPractice(): Promise<void>;
+  stop(): Promise<void>;
+  setChannel(channel: number): void;
+  /** The practice engine's controls; null unless it runs. */
+  readonly practice: PracticeControls | null;
+}
+
+export interface PracticeControls {
+  readonly throttle: number;
+  readonly housingDeg: number;
+  readonly springsId: string;
+  readonly stopId: string;
+  readonly springChoices: readonly { readonly id: string; readonly label: string }[];
+  readonly stopChoices: readonly { readonly id: string; readonly label: string }[];
+  /** Where the lit mark stands against the tape, crank degrees before TDC; null before the first strike. */
+  readonly markDeg: number | null;
+  setThrottle(share: number): void;
+  /** The patient helper at the throttle: holds this speed; null lets go. */
+  holdSpeed(rpm: number | null): void;
+  setHousing(deg: number): void;
+  fit(springsId: string, stopId: string): void;
+}
+
+/** A moment pinned, waiting for its degrees. */
+export interface PinnedMoment {
+  readonly at: string;
+  readonly timeS: number | null;
+  readonly rpm: number;
+  readonly rpmSd: number | null;
+  readonly steady: boolean | null;
+}
+
+export interface HoldView {
+  /** The speed to hold now; null when every step has its reading or no list is set. */
+  readonly stepRpm: number | null;
+  /** The speed is inside the band of this step and steady. */
+  readonly steady: boolean;
+  /** Signed distance to the step, rpm; null without a speed. */
+  readonly offRpm: number | null;
+  /** Seconds it has been steady. */
+  readonly heldS: number;
+  readonly stepsDone: number;
+  readonly stepsAll: number;
+}
+
+/** The job, its runs and readings; everything is stored as it happens. */
+export interface JobState {
+  /** null until the store has answered. */
+  readonly job: Job | null;
+  readonly jobs: readonly { readonly id: string; readonly name: string; readonly changedAt: string }[];
+  /** The run that readings go to; null between runs. */
+  readonly run: Run | null;
+  /** The run on show in Result: the open one, or the one chosen. */
+  readonly shown: Run | null;
+  readonly pinned: PinnedMoment | null;
+  readonly hold: HoldView;
+  /** The fit of the run on show, corrections applied; null with too few readings. */
+  readonly fit: CurveFit | null;
+  readonly canUndo: boolean;
+  readonly problem: Problem | null;
+  newJob(name: string): Promise<void>;
+  openJob(id: string): Promise<void>;
+  removeJob(id: string): Promise<void>;
+  change(patch: Partial<Pick<Job, 'name' | 'target' | 'steps' | 'corrections' | 'notes'>>): void;
+  changeEngine(patch: Partial<EngineFacts>): void;
+  addSetUp(setUp: Omit<SetUp, 'id'>): string;
+  changeSetUp(id: string, patch: Partial<Omit<SetUp, 'id'>>): void;
+  startRun(setUpId: string | null, keepSound: boolean): Promise<void>;
+  endRun(): Promise<void>;
+  changeRun(id: string, patch: { notes?: string; setUpId?: string | null; corrections?: Corrections }): void;
+  removeRun(id: string): void;
+  show(runId: string): void;
+  /** Pins this moment: speed and spread from the live trace. A typed speed where there is no sound. */
+  pin(typedRpm?: number): void;
+  unpin(): void;
+  /** Gives the pinned moment its degrees as read: a reading is made and stored. */
+  read(seenDeg: number, note?: string): void;
+  changeReading(id: string, patch: Partial<Pick<Reading, 'rpm' | 'seenDeg' | 'note'>>): void;
+  removeReading(id: string): void;
+  undo(): void;
+  /** A step chosen by hand, before its turn. */
+  chooseStep(rpm: number | null): void;
+  saveJobFile(): Promise<void>;
+  openJobFile(file: File): Promise<void>;
+  exportReadings(runId: string): Promise<void>;
+  exportTrace(runId: string): Promise<void>;
+  exportSound(runId: string): Promise<void>;
+  /** Whether raw sound was kept for a run. */
+  hasSound(runId: string): Promise<boolean>;
+}
+
+/** What the person likes; kept on this machine, not in the job. */
+export interface Preferences {
+  theme: 'system' | 'sun' | 'night';
+  padHand: 'left' | 'right';
+  soundSigns: boolean;
+  keepSound: boolean;
+  cautionsSeenAt: string | null;
+}
+
+export interface AppState {
+  readonly live: LiveState;
+  readonly job: JobState;
+  readonly preferences: Preferences;
+}
