@@ -15,7 +15,10 @@ export default defineConfig({
     environment: 'node',
     testTimeout: 60_000,
     projects: [
-      { extends: true, test: { name: 'unit', include: ['test/{dsp,core,web,samples}/**/*.test.ts', 'test/*.test.ts'] } },
+      {
+        extends: true,
+        test: { name: 'unit', include: ['test/{dsp,core,web,samples}/**/*.test.ts', 'test/*.test.ts'] },
+      },
       { extends: true, test: { name: 'outside', include: ['test/outside/**/*.test.ts'] } },
       {
         extends: true,
@@ -23,9 +26,11 @@ export default defineConfig({
           name: 'browser',
           include: ['test/browser/**/*.test.ts', 'test/faults/**/*.test.ts'],
           globalSetup: ['test/helpers/browser-setup.ts'],
-          fileParallelism: false,
           testTimeout: 120_000,
           hookTimeout: 120_000,
+          // One browser at a time, after the rest: what it measures happens in real time.
+          maxWorkers: 1,
+          sequence: { groupOrder: 1 },
         },
       },
     ],
