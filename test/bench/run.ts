@@ -1,0 +1,20 @@
+/** `npm run bench`: speed, memory, page weight and latency, as ratios against a yardstick in the same run. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { benchDecode } from './decode';
+import { benchPageWeight } from './page-weight';
+
+const PARTS = { decode: benchDecode, weight: benchPageWeight };
+
+const wanted = process.argv.slice(2);
+const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
+try {
+  for (const [name, bench] of Object.entries(PARTS)) {
+    if (wanted.length > 0 && !wanted.includes(name)) continue;
+    console.log(`\n${name}`);
+    await bench(folder);
+  }
+} finally {
+  rmSync(folder, { recursive: true, force: true });
+}
