@@ -2,7 +2,7 @@
 import type { Corrections, Job, Reading, Run, SetUp } from '../../core/job';
 import type { EngineFacts } from '../../core/engine';
 import type { CurveFit } from '../../core/fit';
-import type { Latest } from '../worker/analysis-api';
+import type { AnalysisEngine, Latest } from '../worker/analysis-api';
 
 export type SourceKind = 'line input' | 'recording' | 'practice engine';
 
@@ -45,6 +45,13 @@ export interface LiveState {
   startPractice(): Promise<void>;
   stop(): Promise<void>;
   setChannel(channel: number): void;
+  /** Which channel carries the clamp, from 0. */
+  readonly channel: number;
+  /** What strikes are counted by; to be called whenever the job's engine changes. */
+  setEngine(engine: AnalysisEngine): void;
+  /** The run that the trace (and the sound) is put away for; null: none. A run's trace starts at time 0 here, and goes
+   * on with the next source if this one ends. */
+  keepFor(runId: string | null, keepSound: boolean): Promise<void>;
   /** The practice engine's controls; null unless it runs. */
   readonly practice: PracticeControls | null;
 }

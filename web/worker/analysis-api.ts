@@ -7,6 +7,9 @@ import type { Strike, SignalReport } from '../../dsp/strike-chain';
 export interface SoundBlock {
   /** Frame number after this block's last frame: a jump shows lost frames. */
   readonly endFrame: number;
+  /** The source's clock when the block was full, milliseconds since 1970: a jump without lost frames shows that the
+   * machine or the context slept. */
+  readonly atMs: number;
   /** One array a channel, full scale ±1. */
   readonly channels: Float32Array<ArrayBuffer>[];
 }
@@ -15,6 +18,10 @@ export type AnalysisEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup
 
 export interface ListenOptions {
   readonly sampleRateHz: number;
+  /** A line input can drop out as zeros, and stutters in its first second; the practice engine cannot. */
+  readonly source: 'line input' | 'practice engine';
+  /** The trace's time at the first sample: 0, or later where a run goes on with a new source. */
+  readonly startS: number;
   readonly engine: AnalysisEngine;
   /** Which channel carries the clamp, from 0. */
   readonly channel: number;
@@ -36,7 +43,9 @@ export interface TraceRows {
 export interface Latest {
   /** Raised at each new source: rows of an older one are void. */
   readonly session: number;
-  /** Seconds of signal so far. */
+  /** Samples a second of the source; 0 before there is one. */
+  readonly sampleRateHz: number;
+  /** The trace's time now, seconds: that of the signal, lost and unheard stretches counted. */
   readonly timeS: number;
   /** Speed of the last strike, null where there is none to give, and its standard deviation. */
   readonly rpm: number | null;
@@ -51,20 +60,42 @@ export interface Latest {
   /** Times that sound was lost, and the frames of it. */
   readonly lostBlocks: number;
   readonly lostFrames: number;
+  /** Seconds not heard because the machine or the browser's sound slept, in all. */
+  readonly unheardS: number;
   /** A short stretch of the signal about the last strike for the picture, share of full scale; empty before. */
   readonly strikePicture: Float32Array;
   readonly rows: TraceRows;
-  /** Set when a file has been read to its end or failed. */
-  readonly fileProgress: { readonly share: number; readonly done: boolean; readonly problem: string | null } | null;
+  /** null where the source is no file. */
+  readonly fileProgress: FileProgress | null;
+  /** What the store refused, as a sentence; null while everything is put away. */
+  readonly keepingProblem: string | null;
 }
+
+export interface FileProgress {
+  /** How much is read, 0 to 1. */
+  readonly share: number;
+  readonly done: boolean;
+  /** Why it could not be read, as a sentence. */
+  readonly problem: string | null;
+  /** What was odd but not fatal, each a sentence. */
+  readonly warnings: readonly string[];
+}
+
+export type FileOptions = Omit<ListenOptions, 'sampleRateHz' | 'source'>;
 
 export interface AnalysisApi {
   /** A new live source. The port carries SoundBlock. */
   listen(options: ListenOptions, blocks: MessagePort): void;
-  /** A new source from disk. Paced: as fast as it goes, or in real time so that readings can be pinned. */
-  readFile(file: Blob, options: Omit<ListenOptions, 'sampleRateHz' | 'keepSound'>, paced: 'fast' | 'real time'): Promise<void>;
-  /** Which run the trace belongs to from now on; the rows kept so far are put away first. */
+  /** A new source from disk. Paced: as fast as it goes, or in real time so that readings can be pinned. Settles when
+   * the file is read, refused or cut off by another source; what went wrong stands in `fileProgress`. */
+  readFile(file: Blob, options: FileOptions, paced: 'fast' | 'real time'): Promise<void>;
+  /** The engine or the clamp's channel changed: strikes are found and counted anew, the trace goes on after a gap. */
+  change(engine: AnalysisEngine, channel: number): void;
+  /** Which run the trace belongs to from now on; what was kept for the one before is put away first. A run starts a
+   * new session whose time is 0 here; null goes on without keeping. */
   keepFor(runId: string | null, keepSound: boolean): Promise<void>;
+  /** Frames that the sound system says never reached the page; counted and shown. */
+  noteDropped(frames: number): void;
   /** Ends the source; what waits is decided and put away. */
   stop(): Promise<void>;
   /** Everything new since `haveRow` rows of `session`. */
