@@ -1,0 +1,45 @@
+/** Draws a picture of a curve over a plot: target strip under it, readings and corners on it. */
+import type uPlot from 'uplot';
+import { inside, penFor, pointAt } from './mount';
+import type { Palette } from './palette';
+import { targetLine, type Picture, type PictureReading } from './picture';
+import { cross, diamond, hatch, line, spread, strikeThrough, witness, type Pen } from './scribe';
+
+const rangeOf = (plot: uPlot): readonly [number, number] => [plot.scales.x!.min!, plot.scales.x!.max!];
+
+/** The target's hatched strip with its dashed middle; nothing without a target. */
+export function drawTarget(plot: uPlot, palette: Palette, picture: Pick<Picture, 'target'>): void {
+  const pen = penFor(plot, palette);
+  const at = (offsetDeg: number) =>
+    targetLine(picture.target, rangeOf(plot)).map(([rpm, deg]) => pointAt(plot, rpm, deg + offsetDeg));
+  const band = picture.target?.bandDeg ?? 0;
+  inside(plot, () => {
+    hatch(pen, at(band), at(-band));
+    line(pen, at(0), palette.soft, 2, [10, 6]);
+  });
+}
+
+function drawReading(plot: uPlot, pen: Pen, reading: PictureReading): void {
+  const { palette } = pen;
+  const color = reading.slip ? palette.soft : palette.scribe;
+  const at = pointAt(plot, reading.rpm, reading.advanceDeg);
+  const halfWidth = pointAt(plot, reading.rpm + 2 * (reading.rpmSd ?? 0), 0)[0] - at[0];
+  if (halfWidth > 2 * pen.scale) spread(pen, at, halfWidth, color);
+  if (reading.moved) diamond(pen, at, color);
+  else cross(pen, at, color);
+  if (reading.slip) strikeThrough(pen, at, color);
+}
+
+/** Readings as scribed marks, corners as witness lines. */
+export function drawMarks(plot: uPlot, palette: Palette, picture: Picture): void {
+  const pen = penFor(plot, palette);
+  inside(plot, () => {
+    for (const reading of picture.readings) drawReading(plot, pen, reading);
+    picture.corners.forEach((corner, i) => {
+      const [x, y] = pointAt(plot, corner.rpm, corner.advanceDeg);
+      const far = x > plot.bbox.left + plot.bbox.width * 0.62;
+      // The curve comes from below left and goes on above right: words stand in the empty corner beside it.
+      witness(pen, [x, y], corner.name, i % 2 ? 'above' : 'below', far ? 'right' : 'left');
+    });
+  });
+}

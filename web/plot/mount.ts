@@ -1,0 +1,103 @@
+/** Puts a uPlot into an element and keeps its size, its colours and its data's pace: one drawing a frame at most. */
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { paletteAt, watchTheme, type Palette } from './palette';
+import type { Pen, Point } from './scribe';
+
+export interface Mounted {
+  readonly plot: uPlot;
+  /** Asks for new data at the next frame; the last asked wins. */
+  setData(data: uPlot.AlignedData): void;
+  /** Asks for a drawing of what is there at the next frame. */
+  redraw(): void;
+  destroy(): void;
+}
+
+/** Options from the palette in force, so that a colour is never older than the theme. */
+export type OptionsFrom = (palette: () => Palette) => Omit<uPlot.Options, 'width' | 'height'>;
+
+/** A plot that fills its element.
+ * @param element its size is the plot's; it must have one from its layout, not from the plot */
+export function mountPlot(element: HTMLElement, options: OptionsFrom, data: uPlot.AlignedData): Mounted {
+  let palette = paletteAt(element);
+  const { width, height } = sizeOf(element);
+  const plot = new uPlot({ ...options(() => palette), width, height }, data, element);
+  let waiting: uPlot.AlignedData | null = null;
+  let frame = 0;
+  const draw = (): void => {
+    frame = 0;
+    if (waiting) plot.setData(waiting);
+    else plot.redraw(false, true);
+    waiting = null;
+  };
+  const ask = (): void => {
+    frame ||= requestAnimationFrame(draw);
+  };
+  const sizes = new ResizeObserver(() => plot.setSize(sizeOf(element)));
+  sizes.observe(element);
+  const unwatch = watchTheme(() => {
+    palette = paletteAt(element);
+    ask();
+  });
+  return {
+    plot,
+    setData(next) {
+      waiting = next;
+      ask();
+    },
+    redraw: ask,
+    destroy() {
+      cancelAnimationFrame(frame);
+      sizes.disconnect();
+      unwatch();
+      plot.destroy();
+    },
+  };
+}
+
+const sizeOf = (element: HTMLElement): { width: number; height: number } => ({
+  width: Math.max(80, Math.floor(element.clientWidth)),
+  height: Math.max(60, Math.floor(element.clientHeight)),
+});
+
+/** The pen for a plot's own canvas. */
+export const penFor = (plot: uPlot, palette: Palette): Pen => ({
+  ctx: plot.ctx,
+  palette,
+  scale: uPlot.pxRatio,
+});
+
+/** Where values lie on the canvas. */
+export const pointAt = (plot: uPlot, x: number, y: number): Point => [
+  plot.valToPos(x, 'x', true),
+  plot.valToPos(y, 'y', true),
+];
+
+/** Keeps drawing inside the plotting area. */
+export function inside(plot: uPlot, draw: () => void): void {
+  const { left, top, width, height } = plot.bbox;
+  plot.ctx.save();
+  plot.ctx.beginPath();
+  plot.ctx.rect(left, top, width, height);
+  plot.ctx.clip();
+  draw();
+  plot.ctx.restore();
+}
+
+/** Axes as a tape: ticks long at the figures, thin lines across, figures in the page's type. */
+export function tapeAxes(palette: () => Palette, names: readonly [x: string, y: string]): uPlot.Axis[] {
+  const shared = (): uPlot.Axis => ({
+    stroke: () => palette().soft,
+    font: '600 13px system-ui, sans-serif',
+    grid: { stroke: () => palette().band, width: 1 },
+    ticks: { stroke: () => palette().soft, width: 2, size: 8 },
+    border: { show: true, stroke: () => palette().soft, width: 2 },
+    gap: 4,
+  });
+  const values = (name: string) => (_: uPlot, splits: number[]) =>
+    splits.map((value, i) => (i === splits.length - 1 ? `${value}${name}` : `${value}`));
+  return [
+    { ...shared(), space: 64, size: 34, values: values(names[0]) },
+    { ...shared(), space: 32, size: 44, values: values(names[1]) },
+  ];
+}
