@@ -1,0 +1,167 @@
+/** The page's database: its shape, its upgrades and one connection for each thread. Knows no job's meaning; page and
+ * worker both may call. */
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb';
+import type { Job, Reading, Run } from '../../core/job';
+
+/** A job without its runs: what is written when a fact of it changes. */
+export type JobHead = Omit<Job, 'runs'>;
+/** A run without its readings and its trace, which have records of their own. */
+export type RunHead = Omit<Run, 'readings' | 'trace'>;
+
+export interface JobRecord {
+  readonly id: string;
+  readonly head: JobHead;
+  /** ISO 8601, UTC: to show. */
+  readonly changedAt: string;
+  /** Raised at each change, over all jobs: what came last, whatever the clock said. */
+  readonly order: number;
+}
+
+export interface RunRecord {
+  readonly id: string;
+  readonly jobId: string;
+  readonly head: RunHead;
+  /** Place among the job's runs. */
+  readonly order: number;
+  /** false: nobody has ended it yet. */
+  readonly ended: boolean;
+  readonly keepSound: boolean;
+  /** Taken away by hand; it can still be brought back until the job is next opened. */
+  readonly removed: boolean;
+}
+
+export interface ReadingRecord {
+  readonly id: string;
+  readonly runId: string;
+  readonly reading: Reading;
+  /** Place among the run's readings. */
+  readonly order: number;
+}
+
+/** One change that can be taken back: records as they were; null where there was none. */
+export type UndoStep =
+  | { readonly kind: 'reading'; readonly id: string; readonly before: ReadingRecord | null }
+  | { readonly kind: 'run'; readonly before: RunRecord };
+
+export interface UndoRecord {
+  readonly jobId: string;
+  /** Place in the job's list of changes; the highest is taken back first. */
+  readonly order: number;
+  readonly step: UndoStep;
+}
+
+export interface TraceRecord {
+  readonly runId: string;
+  readonly timeS: Float64Array;
+  /** NaN is a gap. */
+  readonly rpm: Float64Array;
+  readonly rpmSd: Float64Array;
+}
+
+export interface SoundRecord {
+  readonly runId: string;
+  /** Changes whenever another source begins. */
+  readonly source: number;
+  readonly sampleRateHz: number;
+  readonly channelCount: number;
+  /** Frame of this source that the piece begins with; lost frames counted. */
+  readonly startFrame: number;
+  readonly frames: number;
+  /** Interleaved 24-bit samples, as in a WAV. */
+  readonly bytes: Uint8Array<ArrayBuffer>;
+}
+
+export interface ClamplineSchema extends DBSchema {
+  jobs: { key: string; value: JobRecord };
+  runs: { key: string; value: RunRecord; indexes: { jobId: string } };
+  readings: { key: string; value: ReadingRecord; indexes: { runId: string } };
+  undo: { key: [string, number]; value: UndoRecord };
+  trace: { key: number; value: TraceRecord; indexes: { runId: string } };
+  sound: { key: number; value: SoundRecord; indexes: { runId: string } };
+}
+
+export type Database = IDBPDatabase<ClamplineSchema>;
+type Upgrade = (
+  db: Database,
+  tx: IDBPTransaction<ClamplineSchema, StoreNames<ClamplineSchema>[], 'versionchange'>,
+) => void;
+
+/** Each brings the database from the version of its place to the next. One that has shipped is never changed. */
+const UPGRADES: readonly Upgrade[] = [
+  function toVersion1(db) {
+    db.createObjectStore('jobs', { keyPath: 'id' });
+    db.createObjectStore('runs', { keyPath: 'id' }).createIndex('jobId', 'jobId');
+    db.createObjectStore('readings', { keyPath: 'id' }).createIndex('runId', 'runId');
+    db.createObjectStore('undo', { keyPath: ['jobId', 'order'] });
+    // The keys count up by themselves: pieces come back in the order in which they were put away.
+    db.createObjectStore('trace', { autoIncrement: true }).createIndex('runId', 'runId');
+    db.createObjectStore('sound', { autoIncrement: true }).createIndex('runId', 'runId');
+  },
+];
+
+export const DATABASE_NAME = 'clampline';
+
+let connection: Promise<Database> | null = null;
+
+/** The connection of this thread, opened at the first call and again after the browser has closed it.
+ * @throws what the browser refused; `storeProblem` says it in a sentence */
+export function openDatabase(): Promise<Database> {
+  connection ??= open().catch((error: unknown) => {
+    connection = null; // the next call tries again
+    throw error;
+  });
+  return connection;
+}
+
+/** Closes this thread's connection. */
+export async function closeDatabase(): Promise<void> {
+  const closing = connection;
+  connection = null;
+  (await closing?.catch(() => null))?.close();
+}
+
+/** Long enough for a tab with the old page to let go, short enough to say so before the person wonders. */
+const BLOCKED_AFTER_MS = 4000;
+
+async function open(): Promise<Database> {
+  if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
+  let giveUp: ReturnType<typeof setTimeout> | undefined;
+  const opened = openDB<ClamplineSchema>(DATABASE_NAME, UPGRADES.length, {
+    upgrade: (db, from, _to, tx) => UPGRADES.slice(from).forEach((upgrade) => upgrade(db, tx)),
+    blocking: () => void closeDatabase(), // a newer page wants to upgrade: let go at once
+    terminated: () => (connection = null),
+  });
+  const blocked = new Promise<never>((_resolve, reject) => {
+    giveUp = setTimeout(
+      () => reject(new DOMException('the database did not open', 'TimeoutError')),
+      BLOCKED_AFTER_MS,
+    );
+  });
+  try {
+    return await Promise.race([opened, blocked]);
+  } catch (error) {
+    opened.then((late) => late.close()).catch(() => undefined);
+    throw error;
+  } finally {
+    clearTimeout(giveUp);
+  }
+}
+
+/** What the browser's store refused, as one plain sentence for the person. */
+export function storeProblem(error: unknown): string {
+  const name = error instanceof Error || error instanceof DOMException ? error.name : '';
+  switch (name) {
+    case 'QuotaExceededError':
+      return 'There is no room left on this device to keep more; free some space, or save the job file.';
+    case 'VersionError':
+      return 'What is kept here was written by a newer version of this page; load the page anew to use it.';
+    case 'TimeoutError':
+      return 'The store did not answer; close other tabs with this page, or save the job file.';
+    case 'SecurityError':
+    case 'InvalidStateError':
+    case 'UnknownError':
+      return 'This browser keeps nothing here (a private window, or storage is blocked); save the job file before you close the page.';
+    default:
+      return `The store refused (${name || String(error)}); what you enter is held in this tab, so save the job file.`;
+  }
+}
