@@ -45,7 +45,7 @@ export function readTable(text: string): Table {
     throw new CsvError(`is longer than the ${LONGEST_CSV} characters that are read`);
   const plain = withPlainLines(text.startsWith('\uFEFF') ? text.slice(1) : text);
   const delimiter = delimiterOf(plain);
-  const { data, errors } = papa.parse(plain, { delimiter, newline: '\n', header: false });
+  const { data, errors } = papa.parse<string[]>(plain, { delimiter, newline: '\n', header: false });
   const quoteError = errors.find(({ code }) => code === 'MissingQuotes' || code === 'InvalidQuotes');
   if (quoteError)
     throw new CsvError(`row ${(quoteError.row ?? 0) + 1} has a quote that is not closed, or text behind one`);

@@ -6,10 +6,10 @@ interface ParseProblem {
   readonly row?: number;
 }
 interface Papa {
-  parse(
+  parse<Row extends string[]>(
     text: string,
     config: { readonly delimiter: string; readonly newline: '\n'; readonly header: false },
-  ): { readonly data: string[][]; readonly errors: readonly ParseProblem[] };
+  ): { readonly data: Row[]; readonly errors: readonly ParseProblem[] };
   unparse(
     table: { readonly fields: string[]; readonly data: (string | number | null)[][] },
     config: { readonly newline: string; readonly escapeFormulae: RegExp },
