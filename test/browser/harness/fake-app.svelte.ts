@@ -1,0 +1,342 @@
+/** A made AppState that keeps to the contracts and changes as the views ask, but hears, fits and stores nothing. */
+import type {
+  AppState,
+  HoldView,
+  JobState,
+  LiveState,
+  PracticeControls,
+  Preferences,
+} from '../../../web/state/contracts';
+import type { Job, Run } from '../../../core/job';
+import type { FollowState, NoRateReason } from '../../../dsp/follow-state';
+import type { Latest } from '../../../web/worker/analysis-api';
+import { EARLIER, JOB, RUN } from './scenario';
+
+export const SCENES = [
+  'empty',
+  'following',
+  'listening',
+  'lost',
+  'recording',
+  'practice',
+  'refused',
+] as const;
+export type Scene = (typeof SCENES)[number];
+
+/** The made sound of a scene; null where nothing has been started. */
+function latestOf(scene: Scene): Latest | null {
+  if (scene === 'empty' || scene === 'refused') return null;
+  const following = scene === 'following' || scene === 'recording' || scene === 'practice';
+  const state: FollowState = following ? 'following' : scene === 'lost' ? 'lost' : 'listening';
+  const reason: NoRateReason | null = following ? null : scene === 'lost' ? 'clipping' : 'only hum';
+  return {
+    session: 1,
+    sampleRateHz: 48_000,
+    timeS: 83.4,
+    rpm: following ? 1404 : null,
+    rpmSd: following ? 6.2 : null,
+    strikeAgeS: following ? 0.03 : 4.1,
+    strike: { timeS: 83.37, amplitude: 0.41 },
+    report: {
+      state,
+      reason,
+      peak: scene === 'lost' ? 1 : 0.44,
+      rms: scene === 'lost' ? 0.3 : 0.021,
+      clippedShare: scene === 'lost' ? 0.034 : 0,
+      humAmplitude: following ? 0.004 : 0.21,
+      humHz: 50,
+      strikeToNoiseDb: following ? 38.2 : null,
+      strikes: 974,
+      missed: 3,
+      setAside: 12,
+      lostSamples: scene === 'lost' ? 1323 : 0,
+    },
+    channelsIdentical: scene === 'lost',
+    channelCount: 2,
+    lostBlocks: scene === 'lost' ? 2 : 0,
+    lostFrames: scene === 'lost' ? 1323 : 0,
+    unheardS: 0,
+    strikePicture: Float32Array.from({ length: 192 }, (_, i) => {
+      const t = (i - 60) / 48;
+      const ring = t < 0 ? 0.02 * Math.sin(i * 2.9) : 0.43 * Math.exp(-t / 0.35) * Math.cos(t * 34);
+      return (
+        ring +
+        0.006 * Math.sin(i * 12.9898) -
+        (t > 1.3 ? 0.12 * Math.exp(-(t - 1.3) / 0.2) * Math.cos((t - 1.3) * 30) : 0)
+      );
+    }),
+    rows: { fromRow: 0, timeS: new Float64Array(), rpm: new Float64Array(), rpmSd: new Float64Array() },
+    fileProgress: scene === 'recording' ? { share: 0.62, done: false, problem: null, warnings: [] } : null,
+    keepingProblem: null,
+  };
+}
+
+class FakePractice implements PracticeControls {
+  throttle = $state(0.2);
+  housingDeg = $state(10);
+  springsId = $state('medium');
+  stopId = $state('24');
+  markDeg: number | null = $state(17);
+  readonly springChoices = [
+    { id: 'light', label: 'Light pair' },
+    { id: 'medium', label: 'Medium pair' },
+    { id: 'heavy', label: 'Heavy pair' },
+  ];
+  readonly stopChoices = [
+    { id: '20', label: '20°' },
+    { id: '24', label: '24°' },
+  ];
+  setThrottle(share: number): void {
+    this.throttle = share;
+  }
+  holdSpeed(): void {
+    this.markDeg = 17.5;
+  }
+  setHousing(deg: number): void {
+    this.housingDeg = deg;
+  }
+  fit(springsId: string, stopId: string): void {
+    [this.springsId, this.stopId] = [springsId, stopId];
+  }
+}
+
+class FakeLive implements LiveState {
+  source: LiveState['source'] = $state(null);
+  phase: LiveState['phase'] = $state('idle');
+  problem: LiveState['problem'] = $state.raw(null);
+  input: LiveState['input'] = $state.raw(null);
+  devices: LiveState['devices'] = $state.raw([]);
+  latest: Latest | null = $state.raw(null);
+  channel = $state(0);
+  practice: PracticeControls | null = $state.raw(null);
+  readonly trace = {
+    timeS: Float64Array.from(RUN.trace!.timeS),
+    rpm: Float64Array.from(RUN.trace!.rpm, (v) => v ?? NaN),
+    rpmSd: Float64Array.from(RUN.trace!.rpmSd, (v) => v ?? NaN),
+  };
+
+  constructor(scene: Scene) {
+    this.show(scene);
+  }
+
+  get rpm(): number | null {
+    return this.latest?.rpm ?? null;
+  }
+  get rpmSd(): number | null {
+    return this.latest?.rpmSd ?? null;
+  }
+
+  private show(scene: Scene): void {
+    this.latest = latestOf(scene);
+    if (scene === 'refused')
+      this.problem = {
+        text: 'The browser may not listen: this page was refused the sound input.',
+        wayOn: { label: 'Ask again', act: () => (this.problem = null) },
+      };
+    if (!this.latest) return;
+    this.phase = 'running';
+    this.source =
+      scene === 'recording' ? 'recording' : scene === 'practice' ? 'practice engine' : 'line input';
+    this.practice = scene === 'practice' ? new FakePractice() : null;
+    if (this.source !== 'line input') return;
+    this.devices = [
+      { id: 'a', label: 'USB line input' },
+      { id: 'b', label: 'Built-in microphone' },
+    ];
+    this.input = {
+      label: 'USB line input',
+      sampleRateHz: 48_000,
+      channelCount: 2,
+      processingOn: scene === 'lost' ? ['automatic gain', 'noise reduction'] : [],
+    };
+  }
+
+  async listDevices(): Promise<void> {
+    this.devices = [{ id: 'a', label: 'USB line input' }];
+  }
+  async startLine(): Promise<void> {
+    this.show('following');
+  }
+  async startFile(): Promise<void> {
+    this.show('recording');
+  }
+  async startPractice(): Promise<void> {
+    this.show('practice');
+  }
+  async stop(): Promise<void> {
+    this.phase = 'ended';
+  }
+  setChannel(channel: number): void {
+    this.channel = channel;
+  }
+  setEngine(): void {
+    this.problem = null;
+  }
+  async keepFor(): Promise<void> {
+    this.problem = null;
+  }
+}
+
+let made = 0;
+const newId = (): string => `made-${(made += 1)}`;
+
+class FakeJob implements JobState {
+  job: Job | null = $state.raw(null);
+  jobs: JobState['jobs'] = $state.raw([]);
+  run: Run | null = $state.raw(null);
+  shownId = $state<string | null>(null);
+  pinned: JobState['pinned'] = $state.raw(null);
+  problem: JobState['problem'] = $state.raw(null);
+  hold: HoldView = $state.raw({
+    stepRpm: 1400,
+    steady: true,
+    offRpm: 4,
+    heldS: 2.4,
+    stepsDone: 4,
+    stepsAll: 14,
+  });
+  readonly fit = null;
+  readonly canUndo = true;
+  /** What was asked of the store, for tests. */
+  readonly asked: string[] = [];
+
+  constructor(scene: Scene) {
+    if (scene === 'empty') {
+      this.job = {
+        ...JOB,
+        name: 'New job',
+        target: null,
+        runs: [],
+        setUps: [],
+        notes: '',
+        engine: EMPTY_ENGINE,
+      };
+      this.jobs = [{ id: 'job-1', name: 'New job', changedAt: '2026-10-14T17:44:00Z' }];
+      return;
+    }
+    this.job = JOB;
+    this.run = RUN;
+    this.shownId = RUN.id;
+    this.jobs = [
+      { id: 'job-1', name: JOB.name, changedAt: '2026-10-14T17:44:00Z' },
+      { id: 'job-2', name: 'Two-stroke single', changedAt: '2026-09-30T10:12:00Z' },
+    ];
+  }
+
+  get shown(): Run | null {
+    return this.job?.runs.find(({ id }) => id === this.shownId) ?? null;
+  }
+  private put(patch: Partial<Job>): void {
+    if (this.job) this.job = { ...this.job, ...patch };
+  }
+  private putRun(id: string, patch: Partial<Run>): void {
+    this.put({ runs: (this.job?.runs ?? []).map((run) => (run.id === id ? { ...run, ...patch } : run)) });
+    if (this.run?.id === id) this.run = { ...this.run, ...patch };
+  }
+  private async note(what: string): Promise<void> {
+    this.asked.push(what);
+  }
+
+  async newJob(name: string): Promise<void> {
+    this.jobs = [{ id: newId(), name, changedAt: '2026-10-15T08:00:00Z' }, ...this.jobs];
+  }
+  openJob = (id: string): Promise<void> => this.note(`open ${id}`);
+  async removeJob(id: string): Promise<void> {
+    this.jobs = this.jobs.filter((job) => job.id !== id);
+  }
+  change(patch: Partial<Job>): void {
+    this.put(patch);
+  }
+  changeEngine(patch: Partial<Job['engine']>): void {
+    if (this.job) this.put({ engine: { ...this.job.engine, ...patch } });
+  }
+  addSetUp(setUp: Omit<Job['setUps'][number], 'id'>): string {
+    const id = newId();
+    this.put({ setUps: [...(this.job?.setUps ?? []), { id, ...setUp }] });
+    return id;
+  }
+  changeSetUp(id: string, patch: Partial<Job['setUps'][number]>): void {
+    this.put({ setUps: (this.job?.setUps ?? []).map((one) => (one.id === id ? { ...one, ...patch } : one)) });
+  }
+  async startRun(): Promise<void> {
+    this.run = RUN;
+  }
+  async endRun(): Promise<void> {
+    this.run = null;
+  }
+  changeRun(id: string, patch: Partial<Run>): void {
+    this.putRun(id, patch);
+  }
+  removeRun(id: string): void {
+    this.put({ runs: (this.job?.runs ?? []).filter((run) => run.id !== id) });
+  }
+  show(runId: string): void {
+    this.shownId = runId;
+  }
+  pin(typedRpm?: number): void {
+    this.pinned = {
+      at: '2026-10-14T17:30:00Z',
+      timeS: 83,
+      rpm: typedRpm ?? 1404,
+      rpmSd: typedRpm ? null : 6.2,
+      steady: typedRpm ? null : true,
+    };
+  }
+  unpin(): void {
+    this.pinned = null;
+  }
+  read(seenDeg: number, note = ''): void {
+    if (!this.pinned || !this.run) return;
+    const { at, timeS, rpm, rpmSd, steady } = this.pinned;
+    const reading = { id: newId(), at, timeS, rpm, rpmSd, steady, seenDeg, note, stepRpm: this.hold.stepRpm };
+    this.putRun(this.run.id, { readings: [...this.run.readings, reading] });
+    this.pinned = null;
+  }
+  changeReading(id: string, patch: Partial<Run['readings'][number]>): void {
+    if (!this.run) return;
+    this.putRun(this.run.id, {
+      readings: this.run.readings.map((one) => (one.id === id ? { ...one, ...patch } : one)),
+    });
+  }
+  removeReading(id: string): void {
+    if (this.run) this.putRun(this.run.id, { readings: this.run.readings.filter((one) => one.id !== id) });
+  }
+  undo(): void {
+    if (this.run) this.putRun(this.run.id, { readings: this.run.readings.slice(0, -1) });
+  }
+  chooseStep(rpm: number | null): void {
+    this.hold = { ...this.hold, stepRpm: rpm };
+  }
+  saveJobFile = (): Promise<void> => this.note('save file');
+  openJobFile = (file: File): Promise<void> => this.note(`open file ${file.name}`);
+  exportReadings = (id: string): Promise<void> => this.note(`readings ${id}`);
+  exportTrace = (id: string): Promise<void> => this.note(`trace ${id}`);
+  exportSound = (id: string): Promise<void> => this.note(`sound ${id}`);
+  hasSound = async (id: string): Promise<boolean> => id !== EARLIER.id;
+}
+
+const EMPTY_ENGINE: Job['engine'] = {
+  strokes: 4,
+  cylinders: 8,
+  pickup: 'plug',
+  rotorSense: null,
+  idleRpm: null,
+  damperDiameterMm: null,
+  housingDiameterMm: null,
+  traits: { compression: null, camDuration: null, weight: null, gearing: null, converter: null },
+};
+
+class FakePreferences implements Preferences {
+  theme: Preferences['theme'] = $state('system');
+  padHand: Preferences['padHand'] = $state('right');
+  soundSigns = $state(true);
+  keepSound = $state(false);
+  cautionsSeenAt: string | null = $state(null);
+}
+
+/** A made state that shows one scene. */
+export const fakeApp = (scene: Scene): AppState => ({
+  live: new FakeLive(scene),
+  job: new FakeJob(scene),
+  preferences: new FakePreferences(),
+});

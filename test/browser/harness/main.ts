@@ -1,0 +1,14 @@
+/** The real page on a made state: ?scene=following&theme=night#sound. Only tests and screenshots open this. */
+import '../../../web/style/tokens.css';
+import '../../../web/style/base.css';
+import '../../../web/style/parts.css';
+import { mount } from 'svelte';
+import App from '../../../web/App.svelte';
+import { fakeApp, SCENES, type Scene } from './fake-app.svelte';
+
+const asked = new URLSearchParams(location.search);
+const scene = asked.get('scene') ?? 'following';
+const theme = asked.get('theme');
+const app = fakeApp(SCENES.includes(scene as Scene) ? (scene as Scene) : 'following');
+if (theme === 'sun' || theme === 'night') app.preferences.theme = theme;
+mount(App, { target: document.getElementById('page')!, props: { app } });

@@ -1,0 +1,125 @@
+/** The scenario that screenshots and view tests play in: one job, three set-ups, two runs. Plain data, all made up. */
+import type { Job, Reading, Run } from '../../../core/job';
+import type { EngineFacts } from '../../../core/engine';
+
+export const ENGINE: EngineFacts = {
+  strokes: 4,
+  cylinders: 8,
+  pickup: 'plug',
+  rotorSense: 'clockwise',
+  idleRpm: 780,
+  damperDiameterMm: 203.2,
+  housingDiameterMm: 92,
+  traits: {
+    compression: 'usual',
+    camDuration: 'long',
+    weight: 'usual',
+    gearing: 'short',
+    converter: 'manual',
+  },
+};
+
+const CORRECTIONS = { tapeZeroErrorDeg: 0.5, lightDelayUs: 0 };
+
+/** Read off a light: [rpm, spread, degrees seen]. */
+const FIRST: readonly (readonly [number, number, number])[] = [
+  [702, 6.1, 12.5],
+  [801, 5.2, 12],
+  [1003, 6.4, 12.5],
+  [1198, 5.9, 14],
+  [1402, 7.2, 17],
+  [1601, 6.6, 20.5],
+  [1797, 8.1, 23],
+  [2004, 7.4, 26],
+  [2203, 9, 29],
+  [2398, 8.2, 32],
+  [2602, 9.7, 34],
+  [2801, 9.1, 34.5],
+  [3000, 10.4, 34],
+];
+
+const reading =
+  (day: string) =>
+  ([rpm, rpmSd, seenDeg]: readonly [number, number, number], i: number): Reading => ({
+    id: `${day}-${i}`,
+    at: `2026-10-${day}T17:${String(10 + i).padStart(2, '0')}:00Z`,
+    timeS: 12 + 14 * i,
+    rpm,
+    rpmSd,
+    seenDeg,
+    steady: i !== 9,
+    stepRpm: Math.round(rpm / 100) * 100,
+    note: i === 5 ? 'mark wandered' : '',
+  });
+
+/** A sweep from idle up, two rows a second. */
+function sweep(): NonNullable<Run['trace']> {
+  const timeS = Array.from({ length: 420 }, (_, i) => i / 2);
+  const rpm = timeS.map((t) =>
+    t > 90 && t < 93 ? null : 720 + 11 * t + 14 * Math.sin(t * 1.3) + 6 * Math.sin(t * 5),
+  );
+  return { timeS, rpm, rpmSd: rpm.map((v) => (v === null ? null : 6)) };
+}
+
+export const RUN: Run = {
+  id: 'run-2',
+  setUpId: 'set-up-2',
+  startedAt: '2026-10-14T17:05:00Z',
+  source: 'line input',
+  corrections: CORRECTIONS,
+  readings: FIRST.map(reading('14')),
+  trace: sweep(),
+  notes: 'Warm, 19 °C, vacuum line plugged.',
+};
+
+export const EARLIER: Run = {
+  id: 'run-1',
+  setUpId: 'set-up-1',
+  startedAt: '2026-10-09T18:40:00Z',
+  source: 'line input',
+  corrections: CORRECTIONS,
+  readings: FIRST.slice(0, 8)
+    .map(([rpm, sd, deg]) => [rpm, sd, Math.min(deg, 22)] as const)
+    .map(reading('09')),
+  trace: null,
+  notes: '',
+};
+
+export const JOB: Job = {
+  format: 'clampline-job',
+  version: 1,
+  id: 'job-1',
+  name: 'Stand engine, eight cylinders',
+  createdAt: '2026-10-02T16:00:00Z',
+  engine: ENGINE,
+  target: {
+    corners: [
+      { rpm: 900, advanceDeg: 12 },
+      { rpm: 1500, advanceDeg: 20 },
+      { rpm: 2800, advanceDeg: 34 },
+    ],
+    bandDeg: 2,
+  },
+  steps: { startRpm: 600, endRpm: 3200, spacingRpm: 200 },
+  corrections: CORRECTIONS,
+  setUps: [
+    {
+      id: 'set-up-1',
+      name: 'As found',
+      springs: 'two heavy',
+      stop: '11° bush',
+      vacuumLine: 'plugged',
+      notes: '',
+    },
+    {
+      id: 'set-up-2',
+      name: 'Lighter pair',
+      springs: 'one light, one medium',
+      stop: '11° bush',
+      vacuumLine: 'plugged',
+      notes: 'Weights free, pins cleaned.',
+    },
+  ],
+  runs: [EARLIER, RUN],
+  notes: 'Damper mark checked with a stop in No. 1.',
+};
