@@ -3,14 +3,9 @@ import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test } from 'vitest';
 import { closeDatabase } from '../../web/store/database';
-import {
-  appendSound,
-  appendTrace,
-  hasSound,
-  readSound,
-  readTrace,
-  traceEndS,
-} from '../../web/store/trace-store';
+import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
+import { readSound } from '../../web/store/sound-stretches';
+import { appendSound, appendTrace, hasSound, readTrace, traceEndS } from '../../web/store/trace-store';
 
 beforeEach(async () => {
   await closeDatabase();
@@ -57,37 +52,68 @@ const bytesOf = async (parts: readonly Blob[]): Promise<number[]> => [
   ...new Uint8Array(await new Blob([...parts]).arrayBuffer()),
 ];
 
+const SPEC = { sampleRateHz: 48000, channelCount: 2, coding: 'int24' } as const;
+const piece = (startFrame: number, spec: WavSpec = SPEC) => {
+  const channels = [Float32Array.of(0.5), Float32Array.of(-1)].slice(0, spec.channelCount);
+  const bytes = new Blob([encodeFrames(spec, channels)]);
+  return { startS: 3 + startFrame / spec.sampleRateHz, frames: 1, spec, bytes };
+};
+// 0.5 is 0x400000 and -1 is 0x800000 of 24 bit two's complement, low byte first (hand arithmetic)
+const FRAME = [0, 0, 0x40, 0, 0, 0x80];
+
 test('sound comes back as 24-bit samples with silence where frames were lost', async () => {
-  // 0.5 is 0x400000 and -1 is 0x800000 of 24 bit two's complement, low byte first (hand arithmetic)
-  const channels = [Float32Array.of(0.5), Float32Array.of(-1)];
-  await appendSound('a', { source: 1, sampleRateHz: 48000, startFrame: 100, channels });
-  await appendSound('a', { source: 1, sampleRateHz: 48000, startFrame: 102, channels });
+  await appendSound('a', piece(100));
+  await appendSound('a', piece(102));
   const [stretch, ...more] = await readSound('a');
   expect(more).toEqual([]);
   expect(stretch!.frames).toBe(3);
-  expect(stretch!.spec).toEqual({ sampleRateHz: 48000, channelCount: 2, coding: 'int24' });
-  const frame = [0, 0, 0x40, 0, 0, 0x80];
-  expect(await bytesOf(stretch!.parts)).toEqual([...frame, 0, 0, 0, 0, 0, 0, ...frame]);
+  expect(stretch!.spec).toEqual(SPEC);
+  expect(await bytesOf(stretch!.parts)).toEqual([...FRAME, 0, 0, 0, 0, 0, 0, ...FRAME]);
   expect(await hasSound('a')).toBe(true);
 });
 
 test('a long loss becomes as much silence, to the frame', async () => {
-  const piece = { source: 1, sampleRateHz: 44100, channels: [Float32Array.of(0.5)] };
-  await appendSound('a', { ...piece, startFrame: 0 });
-  await appendSound('a', { ...piece, startFrame: 1_000_001 });
+  await appendSound('a', piece(0));
+  await appendSound('a', piece(1_000_001));
   const [stretch] = await readSound('a');
   const bytes = await bytesOf(stretch!.parts);
   expect(stretch!.frames).toBe(1_000_002);
-  expect(bytes).toHaveLength(3_000_006);
-  expect(bytes.slice(-3)).toEqual([0, 0, 0x40]);
-  expect(bytes.filter((byte) => byte !== 0)).toHaveLength(2);
+  expect(bytes).toHaveLength(6_000_012);
+  expect(bytes.slice(-6)).toEqual(FRAME);
+  expect(bytes.filter((byte) => byte !== 0)).toHaveLength(4);
 });
 
-test('another source, rate or channel count begins another stretch', async () => {
-  const piece = { source: 1, sampleRateHz: 44100, startFrame: 0, channels: [Float32Array.of(0.5)] };
-  await appendSound('a', piece);
-  await appendSound('a', { ...piece, source: 2 });
-  await appendSound('a', { ...piece, source: 2, sampleRateHz: 48000, startFrame: 1 });
-  await appendSound('a', { ...piece, source: 2, sampleRateHz: 48000, startFrame: 1 }); // goes back: a new start
-  expect((await readSound('a')).map(({ frames }) => frames)).toEqual([1, 1, 1, 1]);
+test('another rate or channel count, a jump back and a long sleep each begin another stretch', async () => {
+  const mono: WavSpec = { ...SPEC, channelCount: 1 };
+  const fast: WavSpec = { ...mono, sampleRateHz: 96000 };
+  for (const each of [
+    piece(0),
+    piece(1),
+    piece(2, mono),
+    piece(10, fast),
+    piece(3, fast),
+    piece(9_000_000, fast),
+  ])
+    await appendSound('a', each);
+  expect((await readSound('a')).map(({ frames }) => frames)).toEqual([2, 1, 1, 1, 1]);
+});
+
+test('sound whose bytes are not as many as its frames want is refused', async () => {
+  await expect(appendSound('a', { ...piece(0), frames: 2 })).rejects.toThrow('12 bytes were wanted, got 6');
+});
+
+test('rows that the store refuses go in with the next piece, in order', async () => {
+  await appendTrace('a', rows(0, 2));
+  await closeDatabase();
+  const works = globalThis.indexedDB;
+  globalThis.indexedDB = {
+    open: () => {
+      throw new DOMException('blocked', 'SecurityError');
+    },
+  } as never;
+  await expect(appendTrace('a', rows(2, 2))).rejects.toThrow('blocked');
+  await expect(appendTrace('a', rows(4, 1))).rejects.toThrow('blocked');
+  globalThis.indexedDB = works;
+  await appendTrace('a', rows(5, 1));
+  expect([...(await readTrace('a')).timeS]).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5]);
 });

@@ -2,6 +2,7 @@
  * worker both may call. */
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb';
 import type { Job, Reading, Run } from '../../core/job';
+import type { WavSpec } from '../../dsp/wav-writer';
 
 /** A job without its runs: what is written when a fact of it changes. */
 export type JobHead = Omit<Job, 'runs'>;
@@ -60,14 +61,11 @@ export interface TraceRecord {
 
 export interface SoundRecord {
   readonly runId: string;
-  /** Changes whenever another source begins. */
-  readonly source: number;
-  readonly sampleRateHz: number;
-  readonly channelCount: number;
-  /** Frame of this source that the piece begins with; lost frames counted. */
-  readonly startFrame: number;
+  /** The trace's time at its first frame. */
+  readonly startS: number;
   readonly frames: number;
-  /** Interleaved 24-bit samples, as in a WAV. */
+  readonly spec: WavSpec;
+  /** Interleaved samples, coded as `spec` says. */
   readonly bytes: Uint8Array<ArrayBuffer>;
 }
 

@@ -1,7 +1,7 @@
 /** A run's trace and raw sound, put away piece by piece and read back whole. Called from the worker as they come, from
  * the page for files; knows no job. */
-import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
-import { openDatabase, type SoundRecord } from './database';
+import { frameBytes, type WavSpec } from '../../dsp/wav-writer';
+import { openDatabase, type TraceRecord } from './database';
 
 /** Columns of equal length, oldest first; rpm NaN is a gap. */
 export interface TraceRowsToKeep {
@@ -10,7 +10,33 @@ export interface TraceRowsToKeep {
   readonly rpmSd: Float64Array;
 }
 
-/** Adds rows behind those already put away. Settles when they are in the store.
+/** A piece of raw sound: half a second or more at a time keeps the records few. */
+export interface SoundChunk {
+  /** The trace's time at its first frame: what is missing between two pieces becomes silence on reading. */
+  readonly startS: number;
+  readonly frames: number;
+  readonly spec: WavSpec;
+  /** Interleaved samples, coded as `spec` says. */
+  readonly bytes: Blob;
+}
+
+/** What the analysis thread asks of the store. */
+export interface TraceStore {
+  appendTrace(runId: string, rows: TraceRowsToKeep): Promise<void>;
+  appendSound(runId: string, chunk: SoundChunk): Promise<void>;
+}
+
+/** @throws what the browser refused */
+export async function openTraceStore(): Promise<TraceStore> {
+  await openDatabase();
+  return { appendTrace, appendSound };
+}
+
+/** Rows that the store has refused so far: they go in ahead of the next piece. */
+let waiting: TraceRecord[] = [];
+
+/** Adds rows behind those already put away. Settles when they are in the store; rows that it refuses are held in memory
+ * and put away with the next piece.
  * @throws RangeError if the columns differ in length; otherwise what the store refused */
 export async function appendTrace(runId: string, rows: TraceRowsToKeep): Promise<void> {
   const { timeS, rpm, rpmSd } = rows;
@@ -19,9 +45,16 @@ export async function appendTrace(runId: string, rows: TraceRowsToKeep): Promise
       `columns of one length were wanted, got ${timeS.length}, ${rpm.length}, ${rpmSd.length}`,
     );
   if (timeS.length === 0) return;
-  const db = await openDatabase();
   // Copies: a view of a large buffer would be stored with all of the buffer.
-  await db.add('trace', { runId, timeS: timeS.slice(), rpm: rpm.slice(), rpmSd: rpmSd.slice() });
+  const taken = [...waiting, { runId, timeS: timeS.slice(), rpm: rpm.slice(), rpmSd: rpmSd.slice() }];
+  waiting = [];
+  try {
+    const tx = (await openDatabase()).transaction('trace', 'readwrite', { durability: 'relaxed' });
+    await Promise.all([...taken.map((record) => tx.store.add(record)), tx.done]);
+  } catch (error) {
+    waiting = [...taken, ...waiting];
+    throw error;
+  }
 }
 
 /** All rows of a run, oldest first; empty columns where there is none. */
@@ -52,108 +85,19 @@ function joined(parts: readonly Float64Array[]): Float64Array {
   return whole;
 }
 
-/** A piece of raw sound: about a second at a time keeps the records few. */
-export interface SoundChunk {
-  /** Any number that changes whenever another source begins. */
-  readonly source: number;
-  readonly sampleRateHz: number;
-  /** Frame of this source that the piece begins with, lost frames counted: gaps are filled with silence on reading. */
-  readonly startFrame: number;
-  /** One array a channel, equal lengths, full scale ±1. */
-  readonly channels: readonly Float32Array[];
-}
-
-/** Adds a piece of sound, rounded to 24 bit. Settles when it is in the store.
- * @throws RangeError if the channels differ in length; otherwise what the store refused */
+/** Adds a piece of sound. Settles when it is in the store.
+ * @throws RangeError if there are not as many bytes as frames want; otherwise what the store refused */
 export async function appendSound(runId: string, chunk: SoundChunk): Promise<void> {
-  const { source, sampleRateHz, startFrame, channels } = chunk;
-  const frames = channels[0]?.length ?? 0;
+  const { startS, frames, spec } = chunk;
+  if (chunk.bytes.size !== frames * frameBytes(spec))
+    throw new RangeError(`${frames * frameBytes(spec)} bytes were wanted, got ${chunk.bytes.size}`);
   if (frames === 0) return;
-  const bytes = encodeFrames(specOf(sampleRateHz, channels.length), channels);
-  const db = await openDatabase();
-  await db.add('sound', {
-    runId,
-    source,
-    sampleRateHz,
-    channelCount: channels.length,
-    startFrame,
-    frames,
-    bytes,
-  });
+  const bytes = new Uint8Array(await chunk.bytes.arrayBuffer()); // a Blob would be stored as a file of its own
+  const tx = (await openDatabase()).transaction('sound', 'readwrite', { durability: 'relaxed' });
+  await Promise.all([tx.store.add({ runId, startS, frames, spec, bytes }), tx.done]);
 }
-
-const specOf = (sampleRateHz: number, channelCount: number): WavSpec => ({
-  sampleRateHz,
-  channelCount,
-  coding: 'int24',
-});
 
 export async function hasSound(runId: string): Promise<boolean> {
   const db = await openDatabase();
   return (await db.countFromIndex('sound', 'runId', runId)) > 0;
-}
-
-/** Sound of one source without a break: what one WAV can carry. */
-export interface SoundStretch {
-  readonly spec: WavSpec;
-  readonly frames: number;
-  /** Sample bytes, in order; the browser holds them outside the page's memory. */
-  readonly parts: readonly Blob[];
-}
-
-/** A run's sound, one stretch for each source, lost frames as silence. Reads a record at a time: an hour of sound
- * never stands in the page's memory. */
-export async function readSound(runId: string): Promise<SoundStretch[]> {
-  const db = await openDatabase();
-  const stretches: StretchBuilder[] = [];
-  let cursor = await db.transaction('sound').store.index('runId').openCursor(runId);
-  while (cursor) {
-    const record = cursor.value;
-    if (!stretches.at(-1)?.takes(record)) stretches.push(new StretchBuilder(record));
-    stretches.at(-1)!.add(record);
-    cursor = await cursor.continue();
-  }
-  return stretches.map((stretch) => stretch.built());
-}
-
-const SILENCE_BYTES = 3 * 2 ** 18; // a whole number of 24-bit samples, the same Blob again and again
-
-class StretchBuilder {
-  readonly #first: SoundRecord;
-  readonly #spec: WavSpec;
-  readonly #parts: Blob[] = [];
-  #frames = 0;
-  #silence: Blob | null = null;
-
-  constructor(first: SoundRecord) {
-    this.#first = first;
-    this.#spec = specOf(first.sampleRateHz, first.channelCount);
-  }
-
-  takes(record: SoundRecord): boolean {
-    return (
-      record.source === this.#first.source &&
-      record.sampleRateHz === this.#first.sampleRateHz &&
-      record.channelCount === this.#first.channelCount &&
-      record.startFrame >= this.#first.startFrame + this.#frames
-    );
-  }
-
-  add(record: SoundRecord): void {
-    this.#addSilence(record.startFrame - this.#first.startFrame - this.#frames);
-    this.#parts.push(new Blob([record.bytes]));
-    this.#frames += record.frames;
-  }
-
-  #addSilence(frames: number): void {
-    let bytes = frames * this.#spec.channelCount * 3;
-    if (bytes > 0) this.#silence ??= new Blob([new Uint8Array(SILENCE_BYTES)]);
-    for (; bytes > 0; bytes -= SILENCE_BYTES)
-      this.#parts.push(bytes >= SILENCE_BYTES ? this.#silence! : this.#silence!.slice(0, bytes));
-    this.#frames += frames;
-  }
-
-  built(): SoundStretch {
-    return { spec: this.#spec, frames: this.#frames, parts: this.#parts };
-  }
 }
