@@ -13,7 +13,7 @@ import {
   toneStage,
   type Stage,
 } from './signal-stages';
-import { pulseTable } from './strike-shape';
+import { pulseTable, type PulseShape } from './strike-shape';
 
 /** A spark that goes out kicks a little slower and rings as the clamp does. */
 const KICK_RISE = 1.5;
@@ -31,14 +31,20 @@ interface Drawn {
   readonly kickDelay: number;
 }
 
-function voiceOf(recipe: VoiceRecipe, sampleRateHz: number): Voice {
-  const { shape } = recipe;
-  const kicks = recipe.kick !== null && shape.kind === 'strike';
-  return {
-    recipe,
-    table: pulseTable(shape, sampleRateHz),
-    kickTable: kicks ? pulseTable({ ...shape, riseS: shape.riseS * KICK_RISE }, sampleRateHz) : null,
+function voicesOf(recipes: readonly VoiceRecipe[], sampleRateHz: number): Voice[] {
+  const drawn = new Map<string, ShapeTable>();
+  const tableOf = (shape: PulseShape): ShapeTable => {
+    const key = JSON.stringify(shape);
+    const table = drawn.get(key) ?? pulseTable(shape, sampleRateHz);
+    drawn.set(key, table);
+    return table;
   };
+  return recipes.map((recipe) => {
+    const { shape, kick } = recipe;
+    const kicks = kick !== null && shape.kind === 'strike';
+    const kickTable = kicks ? tableOf({ ...shape, riseS: shape.riseS * KICK_RISE }) : null;
+    return { recipe, table: tableOf(shape), kickTable };
+  });
 }
 
 /** Relays and static: three sorts of strange impulse, at random instants. */
@@ -100,7 +106,7 @@ class Channel {
     stream: number,
   ) {
     const random = (purpose: number): Random => createRandom(signal.seed, 16 * stream + purpose);
-    this.voices = recipe.voices.map((voice) => voiceOf(voice, clockHz));
+    this.voices = voicesOf(recipe.voices, clockHz);
     this.#strays = recipe.strays?.perSecond ? new Strays(recipe.strays, clockHz, random(0)) : null;
     const { hum, whine, acCouplingHz, noiseSd, pumping, inverted } = recipe;
     if (hum) this.#stages.push(humStage(hum, clockHz, random(1)));

@@ -6,28 +6,58 @@ import type { Random } from './random';
 /** @param block samples to change @param start the block's first sample, counted from the start of the signal */
 export type Stage = (block: Float64Array, start: number) => void;
 
+/** The height of a tone with harmonics, from the sine and cosine of its fundamental's angle: the higher ones by the
+ * addition theorem, since a sine for each would cost most of the making. */
+type Harmonics = (cos: number, sin: number) => number;
+
+function harmonicsOf(amplitudes: readonly number[], phases: readonly number[]): Harmonics {
+  const ofSin = Float64Array.from(amplitudes, (amplitude, k) => amplitude * Math.cos(phases[k] ?? 0));
+  const ofCos = Float64Array.from(amplitudes, (amplitude, k) => amplitude * Math.sin(phases[k] ?? 0));
+  return (cos, sin) => {
+    let height = 0;
+    let [c, s] = [cos, sin];
+    for (let k = 0; k < ofSin.length; k++) {
+      height += ofSin[k]! * s + ofCos[k]! * c;
+      const turned = c * cos - s * sin;
+      s = s * cos + c * sin;
+      c = turned;
+    }
+    return height;
+  };
+}
+
+/** The fundamental's angle is taken afresh every so many samples, and turned on in between. */
+const FRESH_SAMPLES = 1024;
+
 /** Adds hum and its harmonics, each at a phase of its own. */
 export function humStage(hum: HumRecipe, clockHz: number, random: Random): Stage {
-  const parts = hum.amplitudes.map((amplitude, k) => {
-    const turn = (2 * Math.PI * hum.frequencyHz * (k + 1)) / clockHz;
-    const phase = 2 * Math.PI * random.uniform();
-    return { amplitude, turn, phase };
-  });
+  const phases = hum.amplitudes.map(() => 2 * Math.PI * random.uniform());
+  const height = harmonicsOf(hum.amplitudes, phases);
+  const turn = (2 * Math.PI * hum.frequencyHz) / clockHz;
+  const [stepCos, stepSin] = [Math.cos(turn), Math.sin(turn)];
+  let [cos, sin] = [1, 0];
   return (block, start) => {
-    for (const { amplitude, turn, phase } of parts)
-      if (amplitude !== 0)
-        for (let n = 0; n < block.length; n++) block[n]! += amplitude * Math.sin(phase + turn * (start + n));
+    for (let n = 0; n < block.length; n++) {
+      if ((start + n) % FRESH_SAMPLES === 0) {
+        cos = Math.cos(turn * (start + n));
+        sin = Math.sin(turn * (start + n));
+      }
+      block[n]! += height(cos, sin);
+      const turned = cos * stepCos - sin * stepSin;
+      sin = sin * stepCos + cos * stepSin;
+      cos = turned;
+    }
   };
 }
 
 /** Adds a tone whose phase is told for every instant. */
 export function toneStage(tone: ToneRecipe, clockHz: number): Stage {
+  const height = harmonicsOf(tone.amplitudes, []);
   return (block, start) => {
     for (let n = 0; n < block.length; n++) {
       const cycles = tone.cyclesAt((start + n) / clockHz);
       const angle = 2 * Math.PI * (cycles - Math.floor(cycles));
-      for (let k = 0; k < tone.amplitudes.length; k++)
-        block[n]! += tone.amplitudes[k]! * Math.sin((k + 1) * angle);
+      block[n]! += height(Math.cos(angle), Math.sin(angle));
     }
   };
 }
