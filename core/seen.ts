@@ -1,0 +1,73 @@
+/** What the readings show of a curve and what they leave open: the curves they allow in, a yes or no for each figure
+ * out. */
+import { type ConfidenceSet, cornerInterval, type Interval, levelInterval } from './confidence-set';
+
+/** Readings closer in speed than this belong to one step: an engine held by hand wanders so much. */
+const STEP_RPM = 40;
+const STEP_SHARE = 0.02;
+
+/** The distinct speeds among readings in rising order: each step's lowest. */
+export function stepsUp(rpm: ArrayLike<number>): number[] {
+  const steps: number[] = [];
+  for (const speed of Array.from(rpm))
+    if (steps.length === 0 || speed - steps.at(-1)! > Math.max(STEP_RPM, STEP_SHARE * speed))
+      steps.push(speed);
+  return steps;
+}
+
+/** The same from above: each step's highest, falling. */
+export function stepsDown(rpm: ArrayLike<number>): number[] {
+  const steps: number[] = [];
+  for (const speed of Array.from(rpm).reverse())
+    if (steps.length === 0 || steps.at(-1)! - speed > Math.max(STEP_RPM, STEP_SHARE * steps.at(-1)!))
+      steps.push(speed);
+  return steps;
+}
+
+export interface CornerView {
+  readonly value: number;
+  readonly interval: Interval;
+  /** The readings show the level stretch outside this corner. */
+  readonly level: boolean;
+  /** They show where the corner is, too. */
+  readonly place: boolean;
+}
+
+/** A level stretch is shown when the corner's 95 % interval keeps clear of the outermost step, so that at least that
+ * one lies past the corner, and the best curve has a second step on the level. One reading beside the ramp is as well
+ * a slip, a bend or a shallower ramp. The corner's place needs the same on its inner side. */
+export function startView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerView {
+  const value = set.best.scale.from(set.best.corners[0]!);
+  const interval = cornerInterval(set, 0);
+  const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
+  const level = interval.low > lowestStepEnd(rpm, up) && value >= up[1]!;
+  return {
+    value,
+    interval,
+    level,
+    place: level && interval.high < down[0]! && value <= (down[1] ?? -Infinity),
+  };
+}
+
+/** As `startView`, for the corner above. */
+export function allInView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerView {
+  const value = set.best.scale.from(set.best.corners.at(-1)!);
+  const interval = cornerInterval(set, -1);
+  const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
+  const level = interval.high < highestStepEnd(rpm, down) && value <= (down[1] ?? -Infinity);
+  return { value, interval, level, place: level && interval.low > up[0]! && value >= up[1]! };
+}
+
+/** The fastest reading of the lowest step. */
+const lowestStepEnd = (rpm: ArrayLike<number>, up: readonly number[]): number =>
+  Array.from(rpm).findLast((speed) => up.length < 2 || speed < up[1]!)!;
+/** The slowest reading of the highest step. */
+const highestStepEnd = (rpm: ArrayLike<number>, down: readonly number[]): number =>
+  Array.from(rpm).find((speed) => down.length < 2 || speed > down[1]!)!;
+
+/** Whether the advance changes with speed at all: the whole rise's 95 % interval, degrees. */
+export const riseInterval = (set: ConfidenceSet): Interval =>
+  levelInterval(set, (_, weights) => {
+    weights[0] = -1;
+    weights[weights.length - 1] = 1;
+  });

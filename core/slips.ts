@@ -1,0 +1,100 @@
+/** Slips of the finger or the eye: readings in rising order of speed in, those that no curve through the others
+ * explains out. */
+import type { WeightedReadings } from './confidence-set';
+import { CURVED, type RampShape, speedScale, STRAIGHT } from './ramp-shapes';
+import { forEachCell, RampSweep, shapeAt, type SweepCell } from './ramp-sweep';
+import { tQuantile } from './student-t';
+
+/** What a reading is good to before any is made, degrees, and how many readings that knowledge is worth.
+ * Common practice: a reading off the light is good to about one degree. */
+const USUAL_SD_DEG = 1;
+const USUAL_FREEDOM = 3;
+/** Chance of calling a good set's most distant reading a slip, were the corners known. */
+const FALSE_ALARM = 0.02;
+/** No slip is looked for in fewer readings: each of a curve's four figures then rests on one reading. */
+const FEWEST = 7;
+const GRID = Float64Array.from({ length: 36 }, (_, i) => i / 35);
+
+interface Deletions {
+  /** Least squared sum of all readings. */
+  whole: number;
+  /** The same without each reading. */
+  readonly without: Float64Array;
+}
+
+/** Adds one curve's view: what its squared sum is with every reading and without each.
+ * @source Deleting one reading from a linear fit: S - r²/(1 - h). Belsley, Kuh and Welsch, Regression Diagnostics
+ * (1980), chapter 2 (from memory) */
+function noteCell(cell: SweepCell, x: Float64Array, y: Float64Array, found: Deletions): void {
+  const order = cell.corners.length;
+  const shape = new Float64Array(order);
+  found.whole = Math.min(found.whole, cell.sse);
+  for (let i = 0; i < x.length; i++) {
+    shapeAt(cell.corners, x[i]!, shape);
+    let fitted = 0;
+    let leverage = 0;
+    for (let j = 0; j < order; j++) {
+      fitted += shape[j]! * cell.levels[j]!;
+      for (let k = 0; k < order; k++) leverage += shape[j]! * shape[k]! * cell.covariance[j * order + k]!;
+    }
+    if (leverage > 0.999) continue; // this reading alone holds a level up: without it there is no such curve
+    const without = cell.sse - (y[i]! - fitted) ** 2 / (1 - leverage);
+    if (without < found.without[i]!) found.without[i] = Math.max(0, without);
+  }
+}
+
+function deletions({ rpm, advanceDeg, weight }: WeightedReadings, shapes: readonly RampShape[]): Deletions {
+  const n = rpm.length;
+  const found = { whole: Infinity, without: new Float64Array(n).fill(Infinity) };
+  const meanDeg = advanceDeg.reduce((sum, a) => sum + a, 0) / n;
+  const y = advanceDeg.map((a) => a - meanDeg);
+  for (const shape of shapes) {
+    const x = rpm.map(speedScale(shape, rpm[0]!, rpm[n - 1]!).to);
+    const sweep = new RampSweep({ x, y, w: weight }, shape.corners);
+    forEachCell(sweep, [GRID, GRID], 1e-4, (cell) => {
+      sweep.spread();
+      noteCell(cell, x, y, found);
+    });
+  }
+  return found;
+}
+
+/** How far the most distant reading lies off, in standard deviations of what the others leave, and the limit. */
+function mostDistant(readings: WeightedReadings): { index: number; distance: number; limit: number } | null {
+  const n = readings.rpm.length;
+  if (n < FEWEST) return null;
+  const { whole, without } = deletions(readings, [STRAIGHT, CURVED]);
+  const index = without.reduce((best, sse, i) => (sse < without[best]! ? i : best), 0);
+  const freedom = USUAL_FREEDOM + n - 5;
+  const variance = (USUAL_FREEDOM * USUAL_SD_DEG ** 2 + without[index]!) / freedom;
+  const distance = Math.sqrt((whole - without[index]!) / variance);
+  return { index, distance, limit: tQuantile(FALSE_ALARM / n, freedom) };
+}
+
+const leaveOut = (column: Float64Array, index: number): Float64Array => column.filter((_, i) => i !== index);
+
+/** @returns positions of the slips in the columns given, ascending; at most one reading in five
+ * @source Rosner's generalised many-outlier procedure, Technometrics 25 (1983) 165 (from memory): take the most
+ * distant away in turn, and call slips all up to the last that stood beyond its limit, so that two cannot hide each
+ * other. */
+export function findSlips(readings: WeightedReadings): number[] {
+  let left = readings;
+  let rows = Array.from(readings.rpm.keys());
+  const taken: number[] = [];
+  let slips = 0;
+  const most = Math.max(1, Math.floor(readings.rpm.length / 5));
+  while (taken.length < most) {
+    const distant = mostDistant(left);
+    if (distant === null) break;
+    taken.push(rows[distant.index]!);
+    if (distant.distance > distant.limit) slips = taken.length;
+    else if (taken.length > slips + 1) break; // two good ones in a row: nothing hides behind
+    rows = rows.filter((_, i) => i !== distant.index);
+    left = {
+      rpm: leaveOut(left.rpm, distant.index),
+      advanceDeg: leaveOut(left.advanceDeg, distant.index),
+      weight: leaveOut(left.weight, distant.index),
+    };
+  }
+  return taken.slice(0, slips).sort((a, b) => a - b);
+}
