@@ -81,7 +81,8 @@ export function* profileMotion(
   }
 }
 
-function checkProfile({ corners, wanderShare }: SpeedProfile): void {
+/** @throws RangeError if a profile has no corner at 0 s, a speed that is not above 0, or times that do not rise */
+export function checkProfile({ corners, wanderShare }: SpeedProfile): void {
   if (corners[0]?.timeS !== 0) throw new RangeError('a speed profile must have a corner at 0 s');
   corners.forEach(({ timeS, rpm }, i) => {
     if (!(rpm > 0)) throw new RangeError(`a profile's speed must be above 0 rpm, got ${rpm}`);

@@ -4,7 +4,7 @@ import { createRandom, type Random } from '../dsp/random';
 import { makeSignal, SignalMaker } from '../dsp/signal-maker';
 import type { Impulse } from '../dsp/signal-recipe';
 import { Firing, type CrankPulse, type Spark } from './firing';
-import { endTimeS, profileMotion, turnsReader } from './motion';
+import { checkProfile, endTimeS, profileMotion, turnsReader } from './motion';
 import { curveAdvanceDeg, type Scenario } from './scenario';
 import { recipeOf, SENSOR_SOURCE, WHINE_CYCLES_PER_TURN } from './sound';
 
@@ -221,6 +221,8 @@ function checkScenario(scenario: Scenario): void {
   fits('the peak', sound.peak, 1e-6, 1000);
   if (sensor) fits('degrees of the sensor before TDC', sensor.beforeTdcDeg, 0, 359);
   if (sensor) fits('the share of missed pulses', sensor.missedShare, 0, 1);
+  checkProfile(scenario.profile);
+  curveAdvanceDeg(scenario.curve, scenario.profile.corners[0]!.rpm); // a curve that is none throws
   if (engine.pickup === 'sensor' && !sensor) throw new RangeError('a sensor pick-up needs a sensor');
 }
 
