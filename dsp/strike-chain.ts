@@ -1,5 +1,6 @@
 /** The streaming chain: samples of one channel in, accepted strikes with the rate at each out. One thread, no clock:
  * the same samples give the same strikes whatever the block size, live or from a file. */
+import type { PulseSpeed } from './condition';
 import type { FollowState, NoRateReason } from './follow-state';
 
 export interface ChainOptions {
@@ -7,6 +8,12 @@ export interface ChainOptions {
   /** Strike rates that can be, hertz. */
   readonly lowestRateHz: number;
   readonly highestRateHz: number;
+  /** After so many strikes heights and intervals may repeat, 1 to 24: 1 (where not said) for a lead that fires evenly. */
+  readonly patternLength?: number;
+  /** A strike may be repeated over this share of the mean interval; only the first counts. 0.03 where not said. */
+  readonly repeatShare?: number;
+  /** The sharp strike of a clamp (where not said) or the slow pulse of a crank sensor. */
+  readonly pulses?: PulseSpeed;
 }
 
 /** One accepted strike. The chain hands over the same object each time: copy what is kept. */
@@ -53,3 +60,5 @@ export interface StrikeChain {
   /** Seconds of signal so far, lost samples counted. */
   readonly timeS: number;
 }
+
+export { createStrikeChain } from './chain';

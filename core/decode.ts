@@ -1,0 +1,63 @@
+/** Samples of the clamp's channel in; strikes, trace rows and a summary out. Pure, block by block, live or from a file:
+ * an hour takes no more memory than a minute. */
+import type { FollowState } from '../dsp/follow-state';
+import { createStrikeChain, type SignalReport, type Strike, type StrikeChain } from '../dsp/strike-chain';
+import { strikesPerTurn } from './engine';
+import { chainOptionsFor, speedOf, type SpeedEngine } from './speed';
+import { SpeedSpread, type RpmRange } from './speed-spread';
+
+export interface DecodeOptions {
+  readonly sampleRateHz: number;
+  readonly engine: SpeedEngine;
+}
+
+/** Told in order of time, a strike before its row. */
+export interface DecodeEvents {
+  /** @param timeS since the first sample @param amplitude peak, share of full scale */
+  strike?(timeS: number, amplitude: number): void;
+  /** @param rpm the speed at that strike from the strikes up to it @param rpmSd its standard deviation */
+  row?(timeS: number, rpm: number, rpmSd: number, state: FollowState): void;
+}
+
+export interface DecodeSummary {
+  /** null where no speed was found. */
+  readonly rpm: RpmRange | null;
+  readonly report: SignalReport;
+}
+
+export interface Decoder {
+  /** @param samples of the clamp's channel, full scale ±1, any length */
+  push(samples: Float32Array): void;
+  /** Samples that never came: time goes on. */
+  lose(samples: number): void;
+  /** No more comes: what waits is decided now. */
+  finish(): void;
+  report(): SignalReport;
+  summary(): DecodeSummary;
+  /** Seconds of signal so far, lost samples counted. */
+  readonly timeS: number;
+}
+
+/** @throws RangeError if the engine's figures or the sample rate cannot be */
+export function createDecoder({ sampleRateHz, engine }: DecodeOptions, events: DecodeEvents): Decoder {
+  const perTurn = strikesPerTurn(engine);
+  const spread = new SpeedSpread();
+  const struck = (strike: Readonly<Strike>): void => {
+    events.strike?.(strike.timeS, strike.amplitude);
+    const speed = speedOf(strike, perTurn);
+    if (!speed) return;
+    spread.add(speed.rpm);
+    events.row?.(strike.timeS, speed.rpm, speed.rpmSd, strike.state);
+  };
+  const chain: StrikeChain = createStrikeChain(chainOptionsFor(engine, sampleRateHz), struck);
+  return {
+    push: (samples) => chain.push(samples),
+    lose: (samples) => chain.lose(samples),
+    finish: () => chain.finish(),
+    report: () => chain.report(),
+    summary: () => ({ rpm: spread.range, report: chain.report() }),
+    get timeS() {
+      return chain.timeS;
+    },
+  };
+}

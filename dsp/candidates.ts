@@ -1,0 +1,35 @@
+/** Impulses that may be strikes: a ring of plain columns, oldest overwritten. Knows no rate. */
+
+const CAPACITY = 4096;
+const MASK = CAPACITY - 1;
+
+/** Columns are read with `at(i)`: candidate numbers rise for ever, from `first` to before `end`. */
+export class Candidates {
+  /** Seconds since the first sample, lost samples counted; between samples. */
+  readonly timeS = new Float64Array(CAPACITY);
+  /** Peak of the smoothed signal, share of full scale. */
+  readonly peak = new Float64Array(CAPACITY);
+  /** +1 or -1 */
+  readonly sign = new Int8Array(CAPACITY);
+  /** Standard deviation of the smoothed noise there. */
+  readonly noise = new Float64Array(CAPACITY);
+  /** Number of the sample at the peak, lost ones not counted. */
+  readonly sample = new Float64Array(CAPACITY);
+  end = 0;
+
+  get first(): number {
+    return Math.max(0, this.end - CAPACITY);
+  }
+  /** Where a candidate's values stand in the columns. */
+  at(number: number): number {
+    return number & MASK;
+  }
+  add(timeS: number, peak: number, sign: number, noise: number, sample: number): void {
+    const i = this.end++ & MASK;
+    this.timeS[i] = timeS;
+    this.peak[i] = peak;
+    this.sign[i] = sign;
+    this.noise[i] = noise;
+    this.sample[i] = sample;
+  }
+}

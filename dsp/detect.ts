@@ -1,0 +1,114 @@
+/** Finds impulses: smoothed samples in, candidates of either sign out, each at its peak between samples. Knows the
+ * noise, knows no rate. Allocates nothing while it runs. */
+import type { Candidates } from './candidates';
+import { NoiseLevel } from './noise-level';
+
+/** Times the noise's standard deviation: white noise passes it some times a second, a strike 12 dB up nearly always. */
+const OVER_NOISE = 4;
+/** Below the converter's own steps at 16 bits nothing is found. */
+const LEAST_PEAK = 4e-5;
+/** A higher peak of the same sign so soon after another belongs to the same impulse. */
+const MERGE_S = 0.3e-3;
+/** What follows an impulse must stand above its ringing, which dies so fast. */
+const RINGING_S = 0.3e-3;
+
+/** Peaks of one sign. */
+class OneSign {
+  /** Peak that waits for a higher one: 0 none. */
+  peak = 0;
+  timeSample = 0;
+  sample = 0;
+  #ringPeak = 0;
+  #ringSample = 0;
+  constructor(
+    readonly sign: 1 | -1,
+    private readonly ringSamples: number,
+  ) {}
+  /** Whether a height at a sample stands above the ringing of what came before. */
+  standsOut(height: number, sample: number): boolean {
+    return (
+      height > this.#ringPeak * Math.exp((this.#ringSample - sample) / this.ringSamples) && height > this.peak
+    );
+  }
+  take(height: number, offset: number, sample: number): void {
+    this.peak = height;
+    this.sample = sample;
+    this.timeSample = sample + offset;
+  }
+  done(): void {
+    this.#ringPeak = this.peak;
+    this.#ringSample = this.sample;
+    this.peak = 0;
+  }
+}
+
+export class Detector {
+  readonly noise: NoiseLevel;
+  readonly #signs: readonly [OneSign, OneSign];
+  readonly #mergeSamples: number;
+  #last = 0;
+  #beforeLast = 0;
+  #mutedUntil = 0;
+  #waiting = 0;
+
+  constructor(
+    private readonly sampleRateHz: number,
+    private readonly out: Candidates,
+  ) {
+    this.noise = new NoiseLevel(sampleRateHz);
+    const ring = RINGING_S * sampleRateHz;
+    this.#signs = [new OneSign(1, ring), new OneSign(-1, ring)];
+    this.#mergeSamples = Math.ceil(MERGE_S * sampleRateHz);
+  }
+
+  /** Nothing is taken for an impulse before this sample: what stands there is the filter settling. */
+  muteUntil(sample: number): void {
+    this.#mutedUntil = sample;
+  }
+
+  /** @param smooth the conditioned block @param start number of its first sample @param lostBefore lost samples so far */
+  run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
+    this.noise.run(smooth, length);
+    const threshold = Math.max(LEAST_PEAK, OVER_NOISE * this.noise.deviation);
+    let left = this.#beforeLast;
+    let mid = this.#last;
+    for (let n = 0; n < length; n++) {
+      const right = smooth[n]!;
+      const height = mid < 0 ? -mid : mid;
+      if (height > threshold) this.#consider(left, mid, right, start + n - 1);
+      if (this.#waiting > 0) this.#settle(start + n, lostBefore);
+      left = mid;
+      mid = right;
+    }
+    this.#beforeLast = left;
+    this.#last = mid;
+  }
+
+  /** Hands over what waits. */
+  flush(lostBefore: number): void {
+    for (const one of this.#signs) if (one.peak > 0) this.#give(one, lostBefore);
+  }
+
+  #consider(left: number, mid: number, right: number, sample: number): void {
+    const one = this.#signs[mid > 0 ? 0 : 1];
+    const [a, b, c] = [left * one.sign, mid * one.sign, right * one.sign];
+    if (b < a || b <= c || sample < this.#mutedUntil || !one.standsOut(b, sample)) return;
+    const bend = a - 2 * b + c;
+    const offset = bend < 0 ? (0.5 * (a - c)) / bend : 0;
+    if (one.peak === 0) this.#waiting++;
+    one.take(b - 0.25 * (a - c) * offset, offset, sample);
+  }
+
+  #settle(sample: number, lostBefore: number): void {
+    const [up, down] = this.#signs;
+    const early = up.peak > 0 && (down.peak === 0 || up.sample <= down.sample) ? up : down;
+    if (early.peak > 0 && sample - early.sample > this.#mergeSamples) this.#give(early, lostBefore);
+  }
+
+  #give(one: OneSign, lostBefore: number): void {
+    this.#waiting--;
+    const timeS = (one.timeSample + lostBefore) / this.sampleRateHz;
+    this.out.add(timeS, one.peak, one.sign, this.noise.deviation, one.sample);
+    one.done();
+  }
+}

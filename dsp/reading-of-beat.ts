@@ -1,0 +1,95 @@
+/** One reading of the impulses: which of them were strikes, and where the next is due. The tracker keeps several side
+ * by side. Plain numbers, copied over, never made anew while a beat is followed. */
+
+/** Strikes that a reading takes, linked backwards: a ring, long enough for all that can be undecided at one time. */
+const NODES = 1 << 15;
+const NODE_MASK = NODES - 1;
+
+export class StrikeNodes {
+  readonly candidate = new Float64Array(NODES);
+  readonly before = new Float64Array(NODES);
+  readonly steps = new Int32Array(NODES);
+  readonly slot = new Int8Array(NODES);
+  /** Numbers rise for ever; 0 is none. */
+  next = 1;
+  at(node: number): number {
+    return node & NODE_MASK;
+  }
+  add(candidate: number, before: number, steps: number, slot: number): number {
+    const i = this.next & NODE_MASK;
+    this.candidate[i] = candidate;
+    this.before[i] = before;
+    this.steps[i] = steps;
+    this.slot[i] = slot;
+    return this.next++;
+  }
+}
+
+export class Reading {
+  cost = 0;
+  /** Last strike and the one before it, as nodes. */
+  node = 0;
+  lastCandidate = -1;
+  beforeLastCandidate = -1;
+  lastS = 0;
+  /** Natural logarithm of the mean interval, seconds. */
+  logPeriod = 0;
+  trend = 0;
+  lastDeviation = 0;
+  /** Mean square of the relative deviations from the time due. */
+  unevenness = 0;
+  /** Place in the pattern, from 0. */
+  slot = 0;
+  /** Strikes taken since the start. */
+  taken = 0;
+  /** Cost since the last strike, and its running mean per strike. */
+  spent = 0;
+  strain = 0;
+  readonly logLevel: Float64Array;
+  /** Natural logarithm of each slot's interval by the mean. */
+  readonly slotShift: Float64Array;
+
+  constructor(patternLength: number) {
+    this.logLevel = new Float64Array(patternLength);
+    this.slotShift = new Float64Array(patternLength);
+  }
+  copy(from: Reading): void {
+    this.cost = from.cost;
+    this.node = from.node;
+    this.lastCandidate = from.lastCandidate;
+    this.beforeLastCandidate = from.beforeLastCandidate;
+    this.lastS = from.lastS;
+    this.logPeriod = from.logPeriod;
+    this.trend = from.trend;
+    this.lastDeviation = from.lastDeviation;
+    this.unevenness = from.unevenness;
+    this.slot = from.slot;
+    this.taken = from.taken;
+    this.spent = from.spent;
+    this.strain = from.strain;
+    for (let s = 0; s < this.logLevel.length; s++) {
+      this.logLevel[s] = from.logLevel[s]!;
+      this.slotShift[s] = from.slotShift[s]!;
+    }
+  }
+  pay(cost: number): void {
+    this.cost += cost;
+    this.spent += cost;
+  }
+  /** Seconds from the last strike to the one due after so many intervals. */
+  dueAfterS(steps: number): number {
+    const pattern = this.slotShift.length;
+    let intervals = 0;
+    for (let k = 0; k < steps; k++) intervals += Math.exp(this.slotShift[(this.slot + k) % pattern]!);
+    return intervals * Math.exp(this.logPeriod + this.trend);
+  }
+  /** Where a slot stands beside an even pattern, in mean intervals. */
+  placeOf(slot: number): number {
+    let intervals = 0;
+    for (let s = 0; s < slot; s++) intervals += Math.exp(this.slotShift[s]!);
+    return intervals - slot;
+  }
+  get periodS(): number {
+    return Math.exp(this.logPeriod);
+  }
+}

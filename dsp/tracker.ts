@@ -1,0 +1,362 @@
+/** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
+ * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
+import type { Beat, BeatLimits } from './acquire';
+import { heightCost, JUMP_COST, leftOutCost, MISS_COST, tailS, timingCost } from './beat-costs';
+import type { Candidates } from './candidates';
+import { Reading, StrikeNodes } from './reading-of-beat';
+
+/** What is told of a strike when it is decided. */
+export interface Decided {
+  candidate: number;
+  /** Intervals since the strike before; 0 for the first. */
+  steps: number;
+  /** How far it stands from an even beat because firing is uneven, in mean intervals. */
+  place: number;
+}
+
+const READINGS = 14;
+/** A reading that costs so much more than the best is dropped. */
+const HOPELESS = 14;
+/** A strike is decided when every reading without it costs so much more. */
+const DECIDED_LEAD = 4.5;
+/** Nothing is decided sooner: what follows so closely may be the strike itself. */
+const LEAST_WAIT_S = 3e-3;
+/** Where doubt remains, wait so many intervals, then go by the best. */
+const LONGEST_WAIT = 2.2;
+const LONGEST_STEP = 6;
+const LEAST_SHARE = 0.25;
+/** Relative deviations of a steady engine's intervals, and of the roughest. */
+const LEAST_SCATTER = 0.012;
+const MOST_SCATTER = 0.13;
+const JUMP_DEVIATIONS = 3.5;
+const LOST_STRAIN = 2.7;
+const LOST_INTERVALS = 8;
+
+export class Tracker {
+  readonly #nodes = new StrikeNodes();
+  #live: Reading[];
+  #next: Reading[];
+  #liveCount = 0;
+  #nextCount = 0;
+  #decidedNode = 0;
+  #sign = 1;
+  #nowS = 0;
+  readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
+
+  constructor(
+    private readonly all: Candidates,
+    private readonly limits: BeatLimits,
+    private readonly onStrike: (decided: Readonly<Decided>) => void,
+  ) {
+    const make = (): Reading => new Reading(limits.patternLength);
+    this.#live = Array.from({ length: READINGS }, make);
+    this.#next = Array.from({ length: READINGS }, make);
+  }
+
+  get following(): boolean {
+    return this.#liveCount > 0;
+  }
+  /** Mean interval of the best reading, seconds. */
+  get periodS(): number {
+    return this.#live[this.#best()]!.periodS;
+  }
+  /** Time of the best reading's last strike. */
+  get lastS(): number {
+    return this.#live[this.#best()]!.lastS;
+  }
+  get sign(): number {
+    return this.#sign;
+  }
+
+  /** Takes a beat up at its first strike; the candidates after that one must be fed again. */
+  start(beat: Beat): void {
+    const first = beat.strikes[0]!;
+    const reading = this.#live[0]!;
+    this.#sign = beat.sign;
+    this.#liveCount = 1;
+    reading.cost = reading.spent = reading.strain = reading.trend = reading.lastDeviation = 0;
+    reading.slot = reading.taken = 0;
+    reading.unevenness = this.#learn(beat, reading);
+    reading.lastCandidate = first;
+    reading.beforeLastCandidate = -1;
+    reading.lastS = this.all.timeS[this.all.at(first)]!;
+    this.#decidedNode = 0;
+    reading.node = this.#nodes.add(first, 0, 0, 0);
+  }
+
+  /** Levels, intervals and their pattern from a beat's strikes. @returns the mean square deviation */
+  #learn(beat: Beat, reading: Reading): number {
+    const { strikes, steps } = beat;
+    const timeS = (i: number): number => this.all.timeS[this.all.at(strikes[i]!)]!;
+    const pattern = this.limits.patternLength;
+    const early = Math.min(strikes.length - 1, Math.max(4, pattern));
+    let intervals = 0;
+    for (let i = 1; i <= early; i++) intervals += steps[i]!;
+    const periodS = (timeS(early) - timeS(0)) / intervals;
+    reading.logPeriod = Math.log(periodS);
+    reading.slotShift.fill(0);
+    if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
+    const peaks = strikes.slice(0, early + 1).map((c) => Math.log(this.all.peak[this.all.at(c)]!));
+    reading.logLevel.fill(peaks.sort((a, b) => a - b)[Math.floor(peaks.length / 2)]!);
+    let sum = 0;
+    for (let i = 1; i <= early; i++) {
+      const due = Math.log((timeS(i) - timeS(i - 1)) / steps[i]! / periodS);
+      sum += Math.min(0.01, due * due);
+    }
+    return sum / early;
+  }
+
+  /** The next candidate, in order of time. */
+  take(candidate: number): void {
+    const i = this.all.at(candidate);
+    this.#nowS = this.all.timeS[i]!;
+    const peak = this.all.peak[i]!;
+    this.#nextCount = 0;
+    const logPeak = Math.log(peak);
+    for (let r = 0; r < this.#liveCount; r++) this.#branch(this.#live[r]!, candidate, logPeak);
+    this.#swap();
+  }
+
+  #branch(reading: Reading, candidate: number, logPeak: number): void {
+    const i = this.all.at(candidate);
+    const timeS = this.all.timeS[i]!;
+    const sameSign = this.all.sign[i] === this.#sign;
+    const pattern = reading.logLevel.length;
+    const sinceS = timeS - reading.lastS;
+    const periodS = reading.periodS;
+    const inTail = sinceS < tailS(periodS, this.limits.repeatShare);
+    const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
+    const left = inTail ? 0 : leftOutCost(sameSign ? share : share / 1.3);
+    const kept = this.#offer(
+      reading,
+      reading.cost + left,
+      reading.lastCandidate,
+      reading.beforeLastCandidate,
+    );
+    kept?.pay(left);
+    if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * periodS) return;
+    this.#strike(reading, candidate, logPeak, sinceS);
+  }
+
+  #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number): void {
+    let steps = 1;
+    let deviation = Math.log(sinceS / reading.dueAfterS(1));
+    for (let k = 2; k <= LONGEST_STEP && deviation > 0.2; k++) {
+      const other = Math.log(sinceS / reading.dueAfterS(k));
+      if (Math.abs(other) > Math.abs(deviation)) break;
+      deviation = other;
+      steps = k;
+    }
+    const scatter = Math.min(MOST_SCATTER, Math.max(LEAST_SCATTER, Math.sqrt(2 * reading.unevenness)));
+    const z = deviation / scatter;
+    const slot = (reading.slot + steps) % reading.logLevel.length;
+    const common = heightCost(logPeak - reading.logLevel[slot]!) + MISS_COST * Math.min(4, steps - 1);
+    this.#take(reading, candidate, logPeak, {
+      steps,
+      slot,
+      deviation,
+      z,
+      cost: common + timingCost(z),
+      jumped: false,
+    });
+    if (Math.abs(z) > JUMP_DEVIATIONS)
+      this.#take(reading, candidate, logPeak, {
+        steps,
+        slot,
+        deviation,
+        z,
+        cost: common + JUMP_COST,
+        jumped: true,
+      });
+  }
+
+  #take(
+    reading: Reading,
+    candidate: number,
+    logPeak: number,
+    how: { steps: number; slot: number; deviation: number; z: number; cost: number; jumped: boolean },
+  ): void {
+    const cost = reading.cost + how.cost;
+    const taken = this.#offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
+    if (!taken) return;
+    taken.pay(how.cost);
+    taken.node = this.#nodeFor(candidate, reading.node, how.steps, how.slot);
+    taken.lastCandidate = candidate;
+    taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
+    taken.lastS = this.all.timeS[this.all.at(candidate)]!;
+    taken.strain += 0.15 * (taken.spent - taken.strain);
+    taken.spent = 0;
+    taken.taken++;
+    const level = taken.logLevel;
+    level[how.slot] = level[how.slot]! + 0.3 * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
+    if (!how.jumped) followPeriod(taken, reading.slot, how.steps, how.deviation, how.z);
+    taken.slot = how.slot;
+  }
+
+  /** One node for one strike after another, whichever reading takes it. */
+  #nodeFor(candidate: number, before: number, steps: number, slot: number): number {
+    for (let node = this.#nodes.next - 1; node > 0 && node > this.#nodes.next - 2 * READINGS; node--) {
+      const i = this.#nodes.at(node);
+      if (this.#nodes.candidate[i] !== candidate) break;
+      if (this.#nodes.before[i] === before && this.#nodes.steps[i] === steps) return node;
+    }
+    return this.#nodes.add(candidate, before, steps, slot);
+  }
+
+  /** A place for a reading among the next, its parent copied into it; null if it is not good enough. */
+  #offer(parent: Reading, cost: number, last: number, beforeLast: number): Reading | null {
+    let place = -1;
+    let worst = -1;
+    for (let r = 0; r < this.#nextCount; r++) {
+      const other = this.#next[r]!;
+      if (other.lastCandidate === last && other.beforeLastCandidate === beforeLast) {
+        if (other.cost <= cost) return null;
+        place = r;
+        break;
+      }
+      if (worst === -1 || other.cost > this.#next[worst]!.cost) worst = r;
+    }
+    if (place === -1) {
+      if (this.#nextCount < READINGS) place = this.#nextCount++;
+      else if (this.#next[worst]!.cost > cost) place = worst;
+      else return null;
+    }
+    const made = this.#next[place]!;
+    made.copy(parent);
+    return made;
+  }
+
+  /** Cost of the strikes that are overdue by now. */
+  #due(reading: Reading): number {
+    const intervals = (this.#nowS - reading.lastS) / reading.periodS;
+    return reading.cost + MISS_COST * Math.min(4, Math.max(0, Math.floor(intervals - 0.3)));
+  }
+
+  #best(): number {
+    let best = 0;
+    for (let r = 1; r < this.#liveCount; r++)
+      if (this.#due(this.#live[r]!) < this.#due(this.#live[best]!)) best = r;
+    return best;
+  }
+
+  #swap(): void {
+    const old = this.#live;
+    this.#live = this.#next;
+    this.#next = old;
+    this.#liveCount = this.#nextCount;
+    const best = this.#due(this.#live[this.#best()]!);
+    this.#keep((reading) => this.#due(reading) <= best + HOPELESS);
+    const base = this.#live[this.#best()]!.cost;
+    for (let r = 0; r < this.#liveCount; r++) this.#live[r]!.cost -= base;
+  }
+
+  #keep(wanted: (reading: Reading) => boolean): void {
+    let kept = 0;
+    for (let r = 0; r < this.#liveCount; r++) {
+      const reading = this.#live[r]!;
+      if (!wanted(reading)) continue;
+      this.#live[r] = this.#live[kept]!;
+      this.#live[kept++] = reading;
+    }
+    this.#liveCount = kept;
+  }
+
+  /** Decides what can be decided.
+   * @param nowS up to when all candidates were taken @param all decides everything, since nothing more comes */
+  decide(nowS: number, all = false): void {
+    this.#nowS = Math.max(this.#nowS, nowS);
+    while (this.#liveCount > 0 && this.#decideOne(all));
+  }
+
+  #oldest(reading: Reading): number {
+    let node = reading.node;
+    if (node === this.#decidedNode) return 0;
+    for (;;) {
+      const before = this.#nodes.before[this.#nodes.at(node)]!;
+      if (before === this.#decidedNode) return node;
+      node = before;
+    }
+  }
+
+  #decideOne(all: boolean): boolean {
+    const best = this.#live[this.#best()]!;
+    const node = this.#oldest(best);
+    if (node === 0) return false;
+    const i = this.#nodes.at(node);
+    const candidate = this.#nodes.candidate[i]!;
+    const waitedS = this.#nowS - this.all.timeS[this.all.at(candidate)]!;
+    if (!all && waitedS < LEAST_WAIT_S) return false;
+    let rival = Infinity;
+    for (let r = 0; r < this.#liveCount; r++) {
+      const other = this.#live[r]!;
+      const theirs = this.#oldest(other);
+      if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
+      rival = Math.min(rival, this.#due(other));
+    }
+    if (!all && rival - this.#due(best) < DECIDED_LEAD && waitedS < LONGEST_WAIT * best.periodS) return false;
+    this.#settle(node, best);
+    return true;
+  }
+
+  #settle(node: number, best: Reading): void {
+    const i = this.#nodes.at(node);
+    const told = this.#decided;
+    told.candidate = this.#nodes.candidate[i]!;
+    told.steps = this.#nodes.steps[i]!;
+    told.place = best.placeOf(this.#nodes.slot[i]!);
+    this.#keep((reading) => this.#oldest(reading) === node);
+    this.#decidedNode = node;
+    this.onStrike(told);
+  }
+
+  /** Whether the beat is lost by now: no strike for long, or strikes that do not fit. Then nothing is followed. */
+  giveUp(nowS: number): boolean {
+    if (this.#liveCount === 0) return false;
+    const best = this.#live[this.#best()]!;
+    const silentS = Math.min(2.5, Math.max(0.3, LOST_INTERVALS * best.periodS));
+    if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
+    this.decide(nowS, true);
+    this.#liveCount = 0;
+    return true;
+  }
+}
+
+/** Long and short intervals in turn, where they differ clearly. */
+function learnAlternation(shift: Float64Array, steps: readonly number[], timeS: (i: number) => number): void {
+  const sums = [0, 0];
+  const counts = [0, 0];
+  let slot = 0;
+  for (let i = 1; i < steps.length; i++) {
+    if (steps[i] === 1) {
+      sums[slot % 2]! += timeS(i) - timeS(i - 1);
+      counts[slot % 2]!++;
+    }
+    slot += steps[i]!;
+  }
+  if (counts[0]! < 2 || counts[1]! < 2) return;
+  const half = Math.log(sums[0]! / counts[0]! / (sums[1]! / counts[1]!)) / 2;
+  if (Math.abs(half) < 0.05) return;
+  const mean = Math.log(Math.cosh(half)); // so that two intervals make two mean ones
+  for (let s = 0; s < shift.length; s++) shift[s] = (s % 2 === 0 ? half : -half) - mean;
+}
+
+/** Moves a reading's period towards the interval seen: wholly where it is far off, half where it scatters. */
+function followPeriod(taken: Reading, slotBefore: number, steps: number, deviation: number, z: number): void {
+  const far = Math.abs(z) > JUMP_DEVIATIONS;
+  const patterned = taken.slotShift.length > 1;
+  const gain = far ? 0.9 : patterned ? 0.3 : 0.5;
+  const runs =
+    Math.sign(deviation) === Math.sign(taken.lastDeviation) && Math.abs(taken.lastDeviation) > 0.04;
+  taken.logPeriod += taken.trend + gain * deviation;
+  taken.trend = runs && Math.abs(deviation) > 0.04 ? 0.5 * deviation : 0;
+  taken.lastDeviation = deviation;
+  taken.unevenness += 0.15 * (Math.min(0.06, deviation * deviation) - taken.unevenness);
+  if (!patterned || steps !== 1) return;
+  const shift = taken.slotShift;
+  const learning = Math.max(0.05, 0.4 / (1 + taken.taken / shift.length));
+  shift[slotBefore] = shift[slotBefore]! + learning * Math.max(-0.3, Math.min(0.3, deviation));
+  let sum = 0;
+  for (const each of shift) sum += Math.exp(each);
+  const mean = Math.log(sum / shift.length);
+  for (let s = 0; s < shift.length; s++) shift[s]! -= mean;
+}

@@ -1,0 +1,76 @@
+/** Strikes and speeds that a decoder gave, against the truth of a made recording: how many are right, how far off the
+ * rest. Knows nothing of how strikes are found. */
+import type { TrueStrike } from '../../core/simulate';
+
+export interface Found {
+  readonly timeS: number;
+  readonly rpm: number | null;
+  readonly rpmSd: number | null;
+}
+
+export interface Score {
+  readonly trueStrikes: number;
+  readonly accepted: number;
+  readonly matched: number;
+  /** Median of found less true: where on the strike's shape its time is taken. */
+  readonly offsetS: number;
+  /** Robust standard deviation of the rest: 1.4826 times the median deviation. */
+  readonly scatterS: number;
+  /** Greatest and all relative speed errors at matched strikes, against the speed at that instant. */
+  readonly worstSpeedError: number;
+  readonly speedErrors: readonly number[];
+  /** Error by the standard deviation said, squared, each. */
+  readonly squaredErrors: readonly number[];
+}
+
+/** Found and true may differ by so much once the constant offset is taken off. */
+const TOLERANCE_S = 0.3e-3;
+/** The offset cannot be larger: a strike's own shape. */
+const OFFSET_S = 1e-3;
+
+const median = (values: readonly number[]): number =>
+  values.length === 0 ? NaN : [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+
+/** @param found by time @param truth by time; only strikes that fired into the recording count */
+export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike[]): Score {
+  const fired = truth.filter((strike) => strike.fate === 'fired' && strike.timeS !== null);
+  const nearest = (timeS: number): TrueStrike | undefined => {
+    let [low, high] = [0, fired.length - 1];
+    while (low < high) {
+      const mid = (low + high) >> 1;
+      if (fired[mid]!.timeS! < timeS) low = mid + 1;
+      else high = mid;
+    }
+    const [before, after] = [fired[low - 1], fired[low]];
+    if (!before || !after) return after ?? before;
+    return timeS - before.timeS! < after.timeS! - timeS ? before : after;
+  };
+  const offsets = found
+    .map(({ timeS }) => timeS - (nearest(timeS)?.timeS ?? Infinity))
+    .filter((off) => Math.abs(off) < OFFSET_S);
+  const offsetS = offsets.length > 0 ? median(offsets) : 0;
+  const taken = new Set<TrueStrike>();
+  const deviations: number[] = [];
+  const speedErrors: number[] = [];
+  const squaredErrors: number[] = [];
+  for (const { timeS, rpm, rpmSd } of found) {
+    const match = nearest(timeS - offsetS);
+    const deviation = match ? timeS - offsetS - match.timeS! : Infinity;
+    if (!match || Math.abs(deviation) > TOLERANCE_S || taken.has(match)) continue;
+    taken.add(match);
+    deviations.push(deviation);
+    if (rpm === null || rpmSd === null) continue;
+    speedErrors.push(rpm / match.rpm - 1);
+    squaredErrors.push(((rpm - match.rpm) / rpmSd) ** 2);
+  }
+  return {
+    trueStrikes: fired.length,
+    accepted: found.length,
+    matched: taken.size,
+    offsetS,
+    scatterS: 1.4826 * median(deviations.map(Math.abs)),
+    worstSpeedError: speedErrors.reduce((worst, each) => Math.max(worst, Math.abs(each)), 0),
+    speedErrors,
+    squaredErrors,
+  };
+}
