@@ -2,17 +2,7 @@
 import type { EngineFacts } from '../../core/engine';
 import type { Strike, SignalReport } from '../../dsp/strike-chain';
 
-/** One block of sound from a source (worklet or practice engine) to the worker, by MessagePort. The worker posts the
- * channel buffers back to be filled again. */
-export interface SoundBlock {
-  /** Frame number after this block's last frame: a jump shows lost frames. */
-  readonly endFrame: number;
-  /** The source's clock when the block was full, milliseconds since 1970: a jump without lost frames shows that the
-   * machine or the context slept. */
-  readonly atMs: number;
-  /** One array a channel, full scale ±1. */
-  readonly channels: Float32Array<ArrayBuffer>[];
-}
+export type { SoundBlock } from './sound-block';
 
 export type AnalysisEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
 
@@ -92,8 +82,8 @@ export interface AnalysisApi {
   /** The engine or the clamp's channel changed: strikes are found and counted anew, the trace goes on after a gap. */
   change(engine: AnalysisEngine, channel: number): void;
   /** Which run the trace belongs to from now on; what was kept for the one before is put away first. A run starts a
-   * new session whose time is 0 here; null goes on without keeping. */
-  keepFor(runId: string | null, keepSound: boolean): Promise<void>;
+   * new session whose time here is `startS`; null goes on without keeping. */
+  keepFor(runId: string | null, keepSound: boolean, startS: number): Promise<void>;
   /** Frames that the sound system says never reached the page; counted and shown. */
   noteDropped(frames: number): void;
   /** Ends the source; what waits is decided and put away. */

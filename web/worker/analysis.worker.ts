@@ -1,0 +1,7 @@
+/** The analysis thread: control calls and sound blocks in, results on request out. It alone sees samples. */
+import { expose } from 'comlink';
+import { storeProblem } from '../store/database';
+import { openTraceStore } from '../store/trace-store';
+import { Analysis } from './analysis';
+
+expose(new Analysis(openTraceStore, storeProblem));

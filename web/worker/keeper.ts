@@ -1,0 +1,116 @@
+/** Puts a run's trace and, if asked, its raw sound away as they come: rows and blocks in, pieces to the store out, every
+ * half second and in order. What the store refuses is said, and never stops the listening. */
+import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
+import type { SoundChunk, TraceStore } from '../store/trace-store';
+import type { TraceBuffer } from './trace-buffer';
+
+/** Where a block of sound stands. */
+export interface SoundPlace {
+  /** The trace's time at its first frame. */
+  readonly timeS: number;
+  readonly sampleRateHz: number;
+}
+
+const EVERY_MS = 500;
+
+interface Kept {
+  readonly runId: string;
+  readonly trace: TraceBuffer;
+  /** Rows put away so far. */
+  rows: number;
+}
+
+export class Keeper {
+  /** What the store refused last, as a sentence; null while everything is put away. */
+  problem: string | null = null;
+  readonly #openStore: () => Promise<TraceStore>;
+  readonly #problemText: (error: unknown) => string;
+  #store: Promise<TraceStore> | null = null;
+  #kept: Kept | null = null;
+  #keepsSound = false;
+  #sound: SoundPile | null = null;
+  #queue: Promise<void> = Promise.resolve();
+  #timer: ReturnType<typeof setInterval> | null = null;
+
+  /** @param problemText says a refusal as a sentence */
+  constructor(openStore: () => Promise<TraceStore>, problemText: (error: unknown) => string) {
+    this.#openStore = openStore;
+    this.#problemText = problemText;
+  }
+
+  /** Keeps this trace for a run from its first row on; null: nothing. What waited is put away first. */
+  async keep(runId: string | null, trace: TraceBuffer, keepsSound: boolean): Promise<void> {
+    const flushed = this.flush();
+    this.#sound = null;
+    this.#kept = runId === null ? null : { runId, trace, rows: 0 };
+    this.#keepsSound = keepsSound;
+    if (this.#timer !== null) clearInterval(this.#timer);
+    this.#timer = this.#kept && setInterval(() => void this.flush(), EVERY_MS);
+    await flushed;
+  }
+
+  /** @param channels one array a channel, copied */
+  sound(place: SoundPlace, channels: readonly Float32Array[]): void {
+    if (!this.#kept || !this.#keepsSound || channels.length === 0) return;
+    if (this.#sound && !this.#sound.joins(place, channels.length)) this.#putSound(this.#kept.runId);
+    this.#sound ??= new SoundPile(place, channels.length);
+    this.#sound.add(channels);
+  }
+
+  /** Puts away what waits. Settles when the store has it or has refused it. */
+  flush(): Promise<void> {
+    const kept = this.#kept;
+    if (!kept) return this.#queue;
+    const rows = kept.trace.copyFrom(kept.rows);
+    kept.rows += rows.timeS.length;
+    if (rows.timeS.length > 0) this.#put((store) => store.appendTrace(kept.runId, rows));
+    this.#putSound(kept.runId);
+    return this.#queue;
+  }
+
+  #putSound(runId: string): void {
+    const chunk = this.#sound?.whole();
+    this.#sound = null;
+    if (chunk) this.#put((store) => store.appendSound(runId, chunk));
+  }
+
+  #put(put: (store: TraceStore) => Promise<void>): void {
+    this.#queue = this.#queue.then(async () => {
+      try {
+        await put(await (this.#store ??= this.#openStore()));
+      } catch (error) {
+        this.#store = null; // opened anew for the next piece
+        this.problem = this.#problemText(error);
+      }
+    });
+  }
+}
+
+/** Encoded blocks of one source without a break, waiting for the store. */
+class SoundPile {
+  readonly #startS: number;
+  readonly #spec: WavSpec;
+  readonly #pieces: Uint8Array<ArrayBuffer>[] = [];
+  #frames = 0;
+
+  constructor({ timeS, sampleRateHz }: SoundPlace, channelCount: number) {
+    this.#startS = timeS;
+    this.#spec = { sampleRateHz, channelCount, coding: 'int24' };
+  }
+
+  /** The block begins within a frame of where the pile ends, and is of its kind. */
+  joins({ timeS, sampleRateHz }: SoundPlace, channelCount: number): boolean {
+    const isSame = sampleRateHz === this.#spec.sampleRateHz && channelCount === this.#spec.channelCount;
+    return isSame && Math.abs((timeS - this.#startS) * sampleRateHz - this.#frames) < 1;
+  }
+
+  add(channels: readonly Float32Array[]): void {
+    this.#pieces.push(encodeFrames(this.#spec, channels));
+    this.#frames += channels[0]!.length;
+  }
+
+  whole(): SoundChunk {
+    const bytes = new Blob(this.#pieces);
+    return { startS: this.#startS, frames: this.#frames, spec: this.#spec, bytes };
+  }
+}

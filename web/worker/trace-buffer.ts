@@ -1,0 +1,82 @@
+/** Trace columns that grow: rows in, views of all rows out. Room is doubled when it runs out, so that an hour of rows
+ * costs no more for each row than a minute. What a view shows is never changed. */
+
+export interface TraceColumnsView {
+  readonly timeS: Float64Array<ArrayBuffer>;
+  readonly rpm: Float64Array<ArrayBuffer>;
+  readonly rpmSd: Float64Array<ArrayBuffer>;
+}
+
+const FIRST_ROOM = 1024;
+
+export class TraceBuffer {
+  #length = 0;
+  #timeS = new Float64Array(FIRST_ROOM);
+  #rpm = new Float64Array(FIRST_ROOM);
+  #rpmSd = new Float64Array(FIRST_ROOM);
+
+  get length(): number {
+    return this.#length;
+  }
+
+  /** Time of the last row; null without rows. */
+  get endS(): number | null {
+    return this.#length === 0 ? null : this.#timeS[this.#length - 1]!;
+  }
+
+  /** The last row is a gap, or there is none yet. */
+  get inGap(): boolean {
+    return this.#length === 0 || Number.isNaN(this.#rpm[this.#length - 1]!);
+  }
+
+  /** @param rpm NaN for a gap */
+  add(timeS: number, rpm: number, rpmSd: number): void {
+    this.#makeRoom(1);
+    this.#timeS[this.#length] = timeS;
+    this.#rpm[this.#length] = rpm;
+    this.#rpmSd[this.#length] = rpmSd;
+    this.#length++;
+  }
+
+  /** A gap row, unless a gap stands there already. */
+  gap(timeS: number): void {
+    if (!this.inGap) this.add(timeS, NaN, NaN);
+  }
+
+  /** Adds many rows at once; columns of equal length. */
+  append({ timeS, rpm, rpmSd }: Readonly<Record<keyof TraceColumnsView, Float64Array>>): void {
+    this.#makeRoom(timeS.length);
+    this.#timeS.set(timeS, this.#length);
+    this.#rpm.set(rpm, this.#length);
+    this.#rpmSd.set(rpmSd, this.#length);
+    this.#length += timeS.length;
+  }
+
+  /** All rows, without copying. */
+  view(): TraceColumnsView {
+    return this.#cut((column) => column.subarray(0, this.#length));
+  }
+
+  /** A copy of the rows from `fromRow` to the end. */
+  copyFrom(fromRow: number): TraceColumnsView {
+    return this.#cut((column) => column.slice(fromRow, this.#length));
+  }
+
+  #cut(of: (column: Float64Array<ArrayBuffer>) => Float64Array<ArrayBuffer>): TraceColumnsView {
+    return { timeS: of(this.#timeS), rpm: of(this.#rpm), rpmSd: of(this.#rpmSd) };
+  }
+
+  #makeRoom(rows: number): void {
+    const needed = this.#length + rows;
+    if (needed <= this.#timeS.length) return;
+    const room = Math.max(needed, 2 * this.#timeS.length);
+    const grown = (column: Float64Array): Float64Array<ArrayBuffer> => {
+      const larger = new Float64Array(room);
+      larger.set(column.subarray(0, this.#length));
+      return larger;
+    };
+    this.#timeS = grown(this.#timeS);
+    this.#rpm = grown(this.#rpm);
+    this.#rpmSd = grown(this.#rpmSd);
+  }
+}
