@@ -1,0 +1,245 @@
+/** The command line's hands: arguments, files, streams, exit codes. The only file of core that touches Node; what
+ * each command does stands in its own cli-*.ts. */
+import {
+  closeSync,
+  existsSync,
+  openSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { open, readFile, stat } from 'node:fs/promises';
+import { basename, dirname, join, resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import { plainProblem, withNegativeValues } from './cli-arguments';
+import {
+  BadInput,
+  BadUsage,
+  type Command,
+  type CommandIo,
+  type OutputFile,
+  type OptionValues,
+} from './cli-command';
+import { decodeCommand } from './cli-decode';
+import { commandHelp, generalHelp } from './cli-help';
+import { simulateCommand } from './cli-simulate';
+
+const COMMANDS: readonly Command[] = [decodeCommand, simulateCommand];
+const PIECE_BYTES = 2 ** 18;
+const WRITE_CHARS = 2 ** 16;
+const SIGNALS = { SIGHUP: 1, SIGINT: 2, SIGTERM: 15 } as const;
+
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'there is no such file or folder',
+  EISDIR: 'it is a folder',
+  EACCES: 'it is not allowed',
+  EPERM: 'it is not allowed',
+  EROFS: 'the disk is read-only',
+  ENOSPC: 'the disk is full',
+  ENOTDIR: 'a part of its path is not a folder',
+};
+
+const isSystemError = (error: unknown): error is NodeJS.ErrnoException =>
+  error instanceof Error && 'errno' in error;
+
+/** What the machine refused, as one plain sentence; anything else passes as it is. */
+function refusal(path: string, wish: 'read' | 'written', error: unknown): unknown {
+  if (!isSystemError(error)) return error;
+  return new BadInput(`${path}: cannot be ${wish}: ${REASONS[error.code ?? ''] ?? error.message}`);
+}
+
+async function* readBytes(path: string): AsyncGenerator<Uint8Array> {
+  const refused = (error: unknown): never => {
+    throw refusal(path, 'read', error);
+  };
+  const file = await open(path).catch(refused);
+  try {
+    const piece = new Uint8Array(PIECE_BYTES);
+    for (;;) {
+      const { bytesRead } = await file.read(piece, 0, PIECE_BYTES, null).catch(refused);
+      if (bytesRead === 0) return;
+      yield piece.subarray(0, bytesRead);
+    }
+  } finally {
+    await file.close();
+  }
+}
+
+async function readText(path: string, mostBytes: number): Promise<string> {
+  try {
+    const { size } = await stat(path);
+    if (size > mostBytes)
+      throw new BadInput(`${path}: holds ${size} bytes where at most ${mostBytes} can make sense`);
+    return await readFile(path, 'utf8');
+  } catch (error) {
+    throw refusal(path, 'read', error);
+  }
+}
+
+/** A file that appears under its name only when it is kept. A device or a pipe is written to at once. */
+class FileOutput implements OutputFile {
+  readonly #path: string;
+  readonly #target: string;
+  readonly #temporary: string | null;
+  readonly #file: number;
+  #waiting = '';
+  #open = true;
+
+  constructor(path: string, inputs: ReadonlySet<string>) {
+    this.#path = path;
+    const present = existsSync(path);
+    this.#target = present ? realpathSync(path) : resolve(path);
+    if (inputs.has(this.#target)) throw new BadUsage(`${path} is read: the result cannot be written over it`);
+    const isDevice = present && !statSync(path).isFile() && !statSync(path).isDirectory();
+    this.#temporary = isDevice
+      ? null
+      : join(dirname(this.#target), `.${basename(this.#target)}.${process.pid}.part`);
+    if (present && statSync(path).isDirectory())
+      throw new BadInput(`${path}: cannot be written: it is a folder`);
+    this.#file = this.#attempt(() => openSync(this.#temporary ?? this.#target, 'w'));
+  }
+
+  write(piece: string | Uint8Array): void {
+    if (typeof piece === 'string') {
+      this.#waiting += piece;
+      if (this.#waiting.length >= WRITE_CHARS) this.#flush();
+      return;
+    }
+    this.#flush();
+    this.#writeAll(piece, null);
+  }
+
+  overwrite(atByte: number, piece: Uint8Array): void {
+    this.#flush();
+    this.#writeAll(piece, atByte);
+  }
+
+  finish(): void {
+    this.#flush();
+    this.#close();
+  }
+
+  keep(): void {
+    if (this.#temporary) this.#attempt(() => renameSync(this.#temporary!, this.#target));
+  }
+
+  discard(): void {
+    this.#close();
+    if (this.#temporary) rmSync(this.#temporary, { force: true });
+  }
+
+  #flush(): void {
+    const text = this.#waiting;
+    this.#waiting = '';
+    if (text) this.#writeAll(Buffer.from(text), null);
+  }
+
+  #writeAll(bytes: Uint8Array, atByte: number | null): void {
+    this.#attempt(() => {
+      for (let done = 0; done < bytes.length;)
+        done += writeSync(
+          this.#file,
+          bytes,
+          done,
+          bytes.length - done,
+          atByte === null ? null : atByte + done,
+        );
+    });
+  }
+
+  #close(): void {
+    if (this.#open) closeSync(this.#file);
+    this.#open = false;
+  }
+
+  #attempt<T>(act: () => T): T {
+    try {
+      return act();
+    } catch (error) {
+      throw refusal(this.#path, 'written', error);
+    }
+  }
+}
+
+/** Runs a command with its files: all of its outputs are kept, or none. */
+async function runWithFiles(command: Command, files: string[], values: OptionValues): Promise<boolean> {
+  const inputs = new Set(files.filter((file) => existsSync(file)).map((file) => realpathSync(file)));
+  const outputs: FileOutput[] = [];
+  const discard = (): void => outputs.forEach((output) => output.discard());
+  for (const [signal, number] of Object.entries(SIGNALS))
+    process.once(signal, () => {
+      discard();
+      process.exit(128 + number);
+    });
+  const io: CommandIo = {
+    readBytes,
+    readText,
+    openOutput(path) {
+      const output = new FileOutput(path, inputs);
+      outputs.push(output);
+      return output;
+    },
+    rest: () => new Promise((resume) => setImmediate(resume)),
+    say: (line) => process.stdout.write(`${line}\n`),
+    warn: (line) => process.stderr.write(`${line}\n`),
+  };
+  try {
+    const allWell = await command.run(files, values, io);
+    outputs.forEach((output) => output.finish());
+    outputs.forEach((output) => output.keep());
+    return allWell;
+  } catch (error) {
+    discard();
+    throw error;
+  }
+}
+
+function parse(command: Command, args: string[]): { files: string[]; values: OptionValues } {
+  const options = Object.fromEntries(
+    Object.entries(command.options).map(([name, { type }]) => [name, { type, multiple: false as const }]),
+  );
+  try {
+    const { positionals, values } = parseArgs({
+      args: withNegativeValues(command, args),
+      options,
+      allowPositionals: true,
+      strict: true,
+    });
+    return { files: positionals, values };
+  } catch (error) {
+    if (!(error instanceof TypeError)) throw error;
+    throw new BadUsage(`${command.name}: ${plainProblem(error.message)}; --help lists the options`);
+  }
+}
+
+async function main([name, ...args]: string[]): Promise<number> {
+  const names = COMMANDS.map((command) => command.name).join(', ');
+  if (name === undefined) throw new BadUsage(`a command is wanted: ${names}; --help says more`);
+  if (name === '--help' || name === '-h' || name === 'help') {
+    process.stdout.write(`${generalHelp(COMMANDS)}\n`);
+    return 0;
+  }
+  const command = COMMANDS.find((each) => each.name === name);
+  if (!command) throw new BadUsage(`there is no command "${name}"; the commands are ${names}`);
+  if (args.includes('--help') || args.includes('-h')) {
+    process.stdout.write(`${commandHelp(command)}\n`);
+    return 0;
+  }
+  const { files, values } = parse(command, args);
+  return (await runWithFiles(command, files, values)) ? 0 : 1;
+}
+
+function exitCodeFor(error: unknown): number {
+  if (!(error instanceof BadInput || error instanceof BadUsage)) throw error;
+  process.stderr.write(`${error.message}\n`);
+  return error instanceof BadUsage ? 2 : 1;
+}
+
+// Whoever read the answer has enough and has gone: no reason to complain.
+for (const stream of [process.stdout, process.stderr])
+  stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
+process.exitCode = await main(process.argv.slice(2)).catch(exitCodeFor);
