@@ -24,7 +24,8 @@ function drawReading(plot: uPlot, pen: Pen, reading: PictureReading): void {
   const color = reading.slip ? palette.soft : palette.scribe;
   const at = pointAt(plot, reading.rpm, reading.advanceDeg);
   const halfWidth = pointAt(plot, reading.rpm + 2 * (reading.rpmSd ?? 0), 0)[0] - at[0];
-  if (halfWidth > 2 * pen.scale) spread(pen, at, halfWidth, color);
+  // A spread narrower than the mark would only blur it.
+  if (halfWidth > 6 * pen.scale) spread(pen, at, halfWidth, color);
   if (reading.moved) diamond(pen, at, color);
   else cross(pen, at, color);
   if (reading.slip) strikeThrough(pen, at, color);

@@ -2,7 +2,7 @@
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { paletteAt, watchTheme, type Palette } from './palette';
-import type { Pen, Point } from './scribe';
+import { words, type Pen, type Point } from './scribe';
 
 export interface Mounted {
   readonly plot: uPlot;
@@ -84,8 +84,11 @@ export function inside(plot: uPlot, draw: () => void): void {
   plot.ctx.restore();
 }
 
+/** Room about the plotting area, CSS pixels: what lies over the plot has to know it. */
+export const ROOM = { top: 10, right: 20, bottom: 32, left: 52 } as const;
+
 /** Axes as a tape: ticks long at the figures, thin lines across, figures in the page's type. */
-export function tapeAxes(palette: () => Palette, names: readonly [x: string, y: string]): uPlot.Axis[] {
+export function tapeAxes(palette: () => Palette): uPlot.Axis[] {
   const shared = (): uPlot.Axis => ({
     stroke: () => palette().soft,
     font: '600 13px system-ui, sans-serif',
@@ -94,10 +97,19 @@ export function tapeAxes(palette: () => Palette, names: readonly [x: string, y: 
     border: { show: true, stroke: () => palette().soft, width: 2 },
     gap: 4,
   });
-  const values = (name: string) => (_: uPlot, splits: number[]) =>
-    splits.map((value, i) => (i === splits.length - 1 ? `${value}${name}` : `${value}`));
+  const values = (_: uPlot, splits: number[]): string[] =>
+    splits.map((value) => `${value}`.replace('-', '−'));
   return [
-    { ...shared(), space: 64, size: 34, values: values(names[0]) },
-    { ...shared(), space: 32, size: 44, values: values(names[1]) },
+    { ...shared(), space: 64, size: ROOM.bottom, values },
+    { ...shared(), space: 32, size: ROOM.left, values },
   ];
+}
+
+/** The units, in the corners of the plotting area where no line runs: x at the right, y at the top. */
+export function unitWords(plot: uPlot, palette: Palette, names: readonly [x: string, y: string]): void {
+  const pen = penFor(plot, palette);
+  const { left, top, width, height } = plot.bbox;
+  const [dx, dy] = [6 * pen.scale, 11 * pen.scale];
+  words(pen, [left + width - dx, top + height - dy], names[0], palette.soft, 'right');
+  words(pen, [left + dx, top + dy], names[1], palette.soft);
 }

@@ -82,3 +82,14 @@ export function curveColumns(
   if (!curve || curve.rpm.length < 2) return [[...range], [null, null], [null, null], [null, null]];
   return [[...curve.rpm], [...curve.advanceDeg], [...curve.low], [...curve.high]];
 }
+
+/** A line's height at x, level outside its ends; null where it has no point. @param points x rising */
+export function lineAt(points: readonly (readonly [number, number])[], x: number): number | null {
+  const [first, last] = [points[0], points.at(-1)];
+  if (!first || !last) return null;
+  if (x <= first[0]) return first[1];
+  if (x >= last[0]) return last[1];
+  const i = points.findIndex(([px]) => px > x);
+  const [[x0, y0], [x1, y1]] = [points[i - 1]!, points[i]!];
+  return y0 + ((x - x0) / (x1 - x0)) * (y1 - y0);
+}
