@@ -1,0 +1,349 @@
+/** Live results for the views: opens and switches sources, pulls what the analysis knows once a frame, keeps the page's
+ * trace, and says in a sentence what stands in the way. No sample is seen here. */
+import { strikesPerTurn } from '../../core/engine';
+import {
+  crashText,
+  inputProblemText,
+  mutedText,
+  stalledText,
+  suspendedText,
+  unheardText,
+  unpluggedText,
+} from '../audio/input-problems';
+import type { InputEvent } from '../audio/line-input';
+import { ScreenWake } from '../audio/wake-lock';
+import { readTrace } from '../store/trace-store';
+import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api';
+import { connectAnalysis, type Connection } from '../worker/connect';
+import type { InputFacts, LiveState, PracticeControls, Problem, SourceKind, TraceView } from './contracts';
+import { InputWatch } from './input-watch';
+import { PageTrace } from './page-trace';
+import { Problems } from './problems.svelte';
+import { Puller } from './puller';
+import { fileSource, lineSource, practiceSource, type Source } from './sources';
+
+type ProblemKind = 'source' | 'suspended' | 'muted' | 'stalled' | 'unheard' | 'keeping' | 'crash';
+
+const ANSWER_MS = 3000;
+const CRASHES_APART_MS = 10_000;
+/** A speed is too old to show after so many intervals, and what sound needs on its way here. */
+const STALE_INTERVALS = 4;
+const STALE_S = 0.4;
+
+export class Live implements LiveState {
+  #source = $state.raw<Source | null>(null);
+  #kind = $state<SourceKind | null>(null);
+  #phase = $state<LiveState['phase']>('idle');
+  #input = $state.raw<InputFacts | null>(null);
+  #devices = $state.raw<LiveState['devices']>([]);
+  #latest = $state.raw<Latest | null>(null);
+  #trace = $state.raw<TraceView>(new PageTrace().view());
+  #channel = $state(0);
+  #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug' });
+  readonly #problems = new Problems<ProblemKind>();
+  readonly #isFresh = $derived(
+    this.#phase === 'running' &&
+      this.#latest?.report.state === 'following' &&
+      !this.#problems.has('stalled') &&
+      !isStale(this.#latest, this.#engine),
+  );
+
+  readonly #rows = new PageTrace();
+  readonly #puller = new Puller(
+    () => this.#pull(),
+    () => this.#connection?.fail('it no longer answers'),
+  );
+  readonly #wake = new ScreenWake({ wakeLock: navigator.wakeLock, page: document });
+  #connection: Connection<AnalysisApi> | null = null;
+  #run: { readonly id: string; readonly keepSound: boolean } | null = null;
+  /** Raised whenever the person chooses something else: what was under way then gives up. */
+  #turn = 0;
+  /** Raised whenever the trace is another: results asked for before are thrown away. */
+  #epoch = 0;
+  #settling = 0;
+  #again: () => void = () => undefined;
+  #crashedAtMs = -Infinity;
+  #watch: InputWatch | null = null;
+  #goneDeviceId: string | null = null;
+
+  constructor() {
+    document.addEventListener('visibilitychange', () => this.#puller.replan());
+    navigator.mediaDevices?.addEventListener('devicechange', () => void this.#devicesChanged());
+    for (const gesture of ['pointerdown', 'keydown'])
+      window.addEventListener(gesture, () => void this.#wakeSource(), { capture: true });
+  }
+
+  get source(): SourceKind | null {
+    return this.#kind;
+  }
+  get phase(): LiveState['phase'] {
+    return this.#phase;
+  }
+  get problem(): Problem | null {
+    return this.#problems.top;
+  }
+  get input(): InputFacts | null {
+    return this.#input;
+  }
+  get devices(): LiveState['devices'] {
+    return this.#devices;
+  }
+  get latest(): Latest | null {
+    return this.#latest;
+  }
+  get rpm(): number | null {
+    return this.#isFresh ? (this.#latest?.rpm ?? null) : null;
+  }
+  get rpmSd(): number | null {
+    return this.#isFresh ? (this.#latest?.rpmSd ?? null) : null;
+  }
+  get trace(): TraceView {
+    return this.#trace;
+  }
+  get channel(): number {
+    return this.#channel;
+  }
+  get practice(): PracticeControls | null {
+    return this.#source?.practice ?? null;
+  }
+
+  async listDevices(): Promise<void> {
+    const all = (await navigator.mediaDevices?.enumerateDevices().catch(() => [])) ?? [];
+    this.#devices = all
+      .filter(({ kind, deviceId }) => kind === 'audioinput' && deviceId !== 'communications')
+      .map(({ deviceId, label }, i) => ({ id: deviceId, label: label || `Sound input ${i + 1}` }));
+  }
+
+  async startLine(deviceId: string | null): Promise<void> {
+    const open = (): Promise<Source> => lineSource(deviceId || null, (event) => this.#inputSaid(event));
+    await this.#start('line input', open, () => void this.startLine(deviceId));
+    await this.listDevices(); // labels are told once listening is allowed
+  }
+
+  async startFile(file: File, paced: 'fast' | 'real time'): Promise<void> {
+    const open = (): Promise<Source> => Promise.resolve(fileSource(file, paced));
+    await this.#start('recording', open, () => void this.startFile(file, paced));
+  }
+
+  async startPractice(): Promise<void> {
+    const ended = (words: string): void => this.#sourceEnded(`The practice engine stopped (${words}).`);
+    const open = (): Promise<Source> => practiceSource(this.#engine, Date.now() % 2 ** 31, ended);
+    await this.#start('practice engine', open, () => void this.startPractice());
+  }
+
+  async stop(): Promise<void> {
+    this.#turn++;
+    this.#problems.clearAll();
+    const wasOn = this.#source !== null;
+    await this.#letGo();
+    this.#setPhase(wasOn || this.#phase === 'ended' ? 'ended' : 'idle');
+  }
+
+  setChannel(channel: number): void {
+    this.#channel = channel;
+    this.#changed();
+  }
+
+  setEngine({ strokes, cylinders, pickup }: AnalysisEngine): void {
+    const before = this.#engine;
+    if (before.strokes === strokes && before.cylinders === cylinders && before.pickup === pickup) return;
+    this.#engine = { strokes, cylinders, pickup };
+    if (this.#source?.practice) void this.startPractice();
+    else this.#changed();
+  }
+
+  async keepFor(runId: string | null, keepSound: boolean): Promise<void> {
+    this.#run = runId === null ? null : { id: runId, keepSound };
+    this.#setPhase(this.#phase); // the screen's wakefulness follows
+    if (runId === null) return this.#settle((api) => api.keepFor(null, false, 0));
+    const earlier = await readTrace(runId).catch(() => null);
+    const endS = earlier?.timeS.at(-1) ?? null;
+    await this.#settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
+    this.#rows.startAnew(earlier);
+    this.#trace = this.#rows.view();
+  }
+
+  /** Closes what was on, opens another, joins it. The last one asked for wins. */
+  async #start(kind: SourceKind, open: () => Promise<Source>, again: () => void): Promise<void> {
+    const turn = ++this.#turn;
+    this.#again = again;
+    this.#problems.clearAll();
+    await this.#letGo();
+    if (turn !== this.#turn) return;
+    this.#kind = kind;
+    this.#latest = null;
+    this.#input = null;
+    this.#setPhase('opening');
+    try {
+      const source = await open();
+      if (turn !== this.#turn) return await source.close();
+      this.#source = source;
+      this.#input = source.facts;
+      if (this.#run === null) this.#rows.startAnew(null);
+      await this.#join(source, 1);
+      if (turn === this.#turn) this.#setPhase('running');
+    } catch (error) {
+      if (turn === this.#turn) await this.#refused(error);
+    }
+  }
+
+  async #refused(error: unknown): Promise<void> {
+    await this.#letGo();
+    this.#kind = null;
+    this.#setPhase('idle');
+    this.#problems.say('source', inputProblemText(error), { label: 'Try again', act: this.#again });
+  }
+
+  /** Joins a source to the analysis; the trace goes on after `gapS`, or begins where it has no rows. */
+  async #join(source: Source, gapS: number): Promise<void> {
+    const { endS } = this.#rows;
+    const options = {
+      engine: this.#engine,
+      channel: this.#channel,
+      runId: this.#run?.id ?? null,
+      keepSound: this.#run?.keepSound ?? false,
+      startS: endS === null ? 0 : endS + gapS,
+    };
+    this.#watch = source.kind === 'recording' ? null : this.#newWatch(source);
+    this.#connection ??= connectAnalysis((words) => void this.#crashed(words));
+    this.#puller.start();
+    await this.#settle((api) => source.join(api, options));
+    this.#trace = this.#rows.view();
+  }
+
+  /** A call that makes the trace another: what was asked for before it is thrown away. */
+  async #settle(call: (api: Connection<AnalysisApi>['api']) => Promise<void>): Promise<void> {
+    if (!this.#connection) return;
+    this.#settling++;
+    try {
+      await call(this.#connection.api);
+    } finally {
+      this.#settling--;
+      this.#epoch++;
+      this.#rows.nextSession();
+    }
+  }
+
+  async #letGo(): Promise<void> {
+    const source = this.#source;
+    this.#source = null;
+    if (!source) return;
+    await source.close().catch(() => undefined);
+    const api = this.#connection?.api;
+    if (!api) return;
+    const put = api.stop().then(() => this.#pull());
+    await Promise.race([put, new Promise((resolve) => setTimeout(resolve, ANSWER_MS))]);
+    this.#puller.stop();
+  }
+
+  async #pull(): Promise<void> {
+    const api = this.#connection?.api;
+    if (!api || this.#settling > 0) return;
+    const epoch = this.#epoch;
+    const latest = await api.latest(this.#rows.session, this.#rows.haveRow);
+    if (epoch !== this.#epoch || this.#settling > 0) return;
+    this.#apply(latest);
+    await this.#source?.practice?.pull();
+  }
+
+  #apply(latest: Latest): void {
+    const before = this.#latest;
+    if (this.#rows.take(latest.session, latest.rows)) this.#trace = this.#rows.view();
+    this.#latest = latest;
+    if (latest.keepingProblem && latest.keepingProblem !== before?.keepingProblem)
+      this.#problems.tell('keeping', latest.keepingProblem);
+    if (this.#kind === 'recording') this.#followFile(latest);
+    else if (this.#phase === 'running') this.#watch?.see(latest, performance.now());
+  }
+
+  #followFile({ fileProgress, sampleRateHz, channelCount }: Latest): void {
+    if (sampleRateHz > 0 && this.#input?.sampleRateHz !== sampleRateHz)
+      this.#input = { label: 'Recording', sampleRateHz, channelCount, processingOn: [] };
+    if (!fileProgress?.done || this.#phase !== 'running') return;
+    const { problem, warnings } = fileProgress;
+    this.#source = null;
+    this.#puller.stop();
+    this.#setPhase('ended');
+    if (problem) this.#problems.tell('source', problem);
+    else if (warnings.length > 0) this.#problems.tell('source', warnings.join(' '));
+  }
+
+  #newWatch(source: Source): InputWatch {
+    const events = {
+      stalled: (isStalled: boolean) => this.#stalled(isStalled),
+      unheard: (seconds: number) => this.#problems.tell('unheard', unheardText(seconds)),
+      dropped: (frames: number) => void this.#connection?.api.noteDropped(frames),
+    };
+    return new InputWatch(events, () => source.droppedFrames(), performance.now());
+  }
+
+  #stalled(isStalled: boolean): void {
+    const isExplained = this.#problems.has('suspended') || this.#problems.has('muted');
+    if (!isStalled || isExplained) this.#problems.clear('stalled');
+    else if (!this.#problems.has('stalled'))
+      this.#problems.say('stalled', stalledText, { label: 'Listen again', act: this.#again });
+  }
+
+  #inputSaid(event: InputEvent): void {
+    if (event === 'ended') {
+      this.#goneDeviceId = this.#source?.deviceId ?? null;
+      this.#sourceEnded(unpluggedText(this.#input?.label ?? 'sound input'));
+    } else if (event === 'suspended')
+      this.#problems.say('suspended', suspendedText, { label: 'Listen', act: () => void this.#wakeSource() });
+    else if (event === 'running') this.#problems.clear('suspended');
+    else if (event === 'muted')
+      this.#problems.say('muted', mutedText, { label: 'Listen again', act: this.#again });
+    else this.#problems.clear('muted');
+  }
+
+  #sourceEnded(text: string): void {
+    this.#turn++;
+    void this.#letGo();
+    this.#setPhase('ended');
+    this.#problems.clearAll();
+    this.#problems.say('source', text, { label: 'Listen again', act: this.#again });
+  }
+
+  async #wakeSource(): Promise<void> {
+    if (this.#problems.has('suspended')) await this.#source?.wake().catch(() => undefined);
+  }
+
+  /** A device that went away and came back is listened to again by itself. */
+  async #devicesChanged(): Promise<void> {
+    await this.listDevices();
+    const gone = this.#goneDeviceId;
+    if (gone === null || this.#phase !== 'ended' || !this.#devices.some(({ id }) => id === gone)) return;
+    this.#goneDeviceId = null;
+    await this.startLine(gone);
+  }
+
+  #changed(): void {
+    if (this.#source) void this.#connection?.api.change(this.#engine, this.#channel);
+  }
+
+  /** Started anew with the trace so far; not twice in a row. */
+  async #crashed(words: string): Promise<void> {
+    const nowMs = performance.now();
+    const isTwice = nowMs - this.#crashedAtMs < CRASHES_APART_MS;
+    this.#crashedAtMs = nowMs;
+    this.#connection = null;
+    this.#epoch++;
+    this.#puller.stop();
+    const source = this.#source;
+    if (!source) return;
+    if (isTwice || !source.canJoinAgain) return this.#sourceEnded(crashText(words));
+    this.#problems.tell('crash', crashText(words));
+    await this.#join(source, Math.max(1, (this.#watch?.stillMs(nowMs) ?? 0) / 1000));
+  }
+
+  #setPhase(phase: LiveState['phase']): void {
+    this.#phase = phase;
+    void this.#wake.want(phase === 'running' && this.#run !== null);
+  }
+}
+
+function isStale(latest: Latest, engine: AnalysisEngine): boolean {
+  if (latest.rpm === null || latest.strikeAgeS === null) return true;
+  const intervalS = 60 / (latest.rpm * strikesPerTurn(engine));
+  return latest.strikeAgeS > STALE_INTERVALS * intervalS + STALE_S;
+}
