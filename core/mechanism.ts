@@ -111,11 +111,10 @@ export function checkSteady(mechanism: Mechanism): void {
     throw new RangeError(`the stop must leave a range above 0 degrees, got ${stopRangeDeg}`);
   let last = -1;
   for (let i = 0; i <= 100; i++) {
-    const rpm = speedAtAdvance(mechanism, (stopRangeDeg * i) / 100);
+    const advanceDeg = stopRangeDeg * (i / 100); // never past the stop by a rounding
+    const rpm = speedAtAdvance(mechanism, advanceDeg);
     if (!(rpm > last))
-      throw new RangeError(
-        `speed must rise with advance, but falls to ${rpm} rpm at ${(stopRangeDeg * i) / 100} degrees`,
-      );
+      throw new RangeError(`speed must rise with advance, but falls to ${rpm} rpm at ${advanceDeg} degrees`);
     last = rpm;
   }
   steady.add(mechanism);
