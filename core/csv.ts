@@ -19,8 +19,8 @@ const GUARDED = /^'+[=+\-@\t\r]/;
  * spreadsheet would take for a formula. `readTable` takes it off again. Numbers stay numbers.
  * @source RFC 4180, section 2, from memory; the guard is common practice */
 export function writeTable(columns: readonly string[], rows: readonly (readonly Cell[])[]): string {
-  const data = rows.map((row) => [...row]);
-  return papa.unparse({ fields: [...columns], data }, { newline: '\r\n', escapeFormulae: FORMULA }) + '\r\n';
+  const table = [[...columns], ...rows.map((row) => [...row])];
+  return papa.unparse(table, { newline: '\r\n', escapeFormulae: FORMULA }) + '\r\n';
 }
 
 export interface TableRow {

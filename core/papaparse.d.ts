@@ -11,7 +11,7 @@ interface Papa {
     config: { readonly delimiter: string; readonly newline: '\n'; readonly header: false },
   ): { readonly data: Row[]; readonly errors: readonly ParseProblem[] };
   unparse(
-    table: { readonly fields: string[]; readonly data: (string | number | null)[][] },
+    table: (string | number | null)[][],
     config: { readonly newline: string; readonly escapeFormulae: RegExp },
   ): string;
 }
