@@ -155,7 +155,7 @@ export class Live implements LiveState {
   async keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     this.#run = runId === null ? null : { id: runId, keepSound };
     this.#setPhase(this.#phase); // the screen's wakefulness follows
-    if (runId === null) return this.#settle((api) => api.keepFor(null, false, 0));
+    if (runId === null) return void (await this.#connection?.api.keepFor(null, false, 0)); // the same trace goes on
     const earlier = await readTrace(runId).catch(() => null);
     const endS = earlier?.timeS.at(-1) ?? null;
     await this.#settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
