@@ -73,14 +73,14 @@ export function targetLine(target: Target | null, range: readonly [number, numbe
   return [...before, ...inside, ...after];
 }
 
-/** The curve's columns for the plot: rpm, advance, low, high. Two empty ends where no curve is known. */
+/** The curve's columns for the plot: rpm, low, high, advance, so that the line lies over its band. Two empty ends where no curve is known. */
 export function curveColumns(
   picture: Picture,
   range: readonly [number, number],
 ): [number[], ...(number | null)[][]] {
   const { curve } = picture;
   if (!curve || curve.rpm.length < 2) return [[...range], [null, null], [null, null], [null, null]];
-  return [[...curve.rpm], [...curve.advanceDeg], [...curve.low], [...curve.high]];
+  return [[...curve.rpm], [...curve.low], [...curve.high], [...curve.advanceDeg]];
 }
 
 /** A line's height at x, level outside its ends; null where it has no point. @param points x rising */

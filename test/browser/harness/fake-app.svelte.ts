@@ -7,6 +7,7 @@ import type {
   PracticeControls,
   Preferences,
 } from '../../../web/state/contracts';
+import { fitCurve } from '../../../core/fit';
 import type { Job, Run } from '../../../core/job';
 import type { FollowState, NoRateReason } from '../../../dsp/follow-state';
 import type { Latest } from '../../../web/worker/analysis-api';
@@ -195,7 +196,16 @@ class FakeJob implements JobState {
     stepsDone: 4,
     stepsAll: 14,
   });
-  readonly fit = null;
+  readonly fit = $derived.by(
+    () =>
+      this.shown &&
+      fitCurve(
+        this.shown.readings.map((one) => ({
+          ...one,
+          advanceDeg: one.seenDeg - this.shown!.corrections.tapeZeroErrorDeg,
+        })),
+      ),
+  );
   readonly canUndo = true;
   /** What was asked of the store, for tests. */
   readonly asked: string[] = [];
@@ -312,6 +322,7 @@ class FakeJob implements JobState {
   exportReadings = (id: string): Promise<void> => this.note(`readings ${id}`);
   exportTrace = (id: string): Promise<void> => this.note(`trace ${id}`);
   exportSound = (id: string): Promise<void> => this.note(`sound ${id}`);
+  exportPlot = (id: string, as: string): Promise<void> => this.note(`${as} ${id}`);
   hasSound = async (id: string): Promise<boolean> => id !== EARLIER.id;
 }
 
