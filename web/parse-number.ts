@@ -14,9 +14,10 @@ export interface NumberWanted {
 
 export type NumberTyped = { readonly value: number | null } | { readonly problem: string };
 
-const SHAPE = /^([+-]?)(\d[\d ]*(?:[.,]\d*)?|[.,]\d+)\s*([^\d.,+-]*)$/;
-/** A comma that may part thousands: "1,200" but not "1,20". */
-const THOUSANDS = /^\d{1,3}(,\d{3})+(\.\d+)?$/;
+const SHAPE = /^([+-]?[\d., ]*[\d.,])\s*([^\d.,+-]*)$/;
+const DECIMAL = /^[+-]?(\d+[.,]?\d*|[.,]\d+)$/;
+/** Commas that may part thousands: "1,200" but not "1,20". */
+const THOUSANDS = /^[+-]?\d{1,3}(,\d{3})+(\.\d*)?$/;
 
 /** @returns the value in the field's unit, null for an empty field, or one sentence on what was wanted */
 export function parseNumber(typed: string, wanted: NumberWanted): NumberTyped {
@@ -25,35 +26,27 @@ export function parseNumber(typed: string, wanted: NumberWanted): NumberTyped {
     .replace(/[\u2212\u2012\u2013\uFE63\uFF0D]/g, '-')
     .replace(/[\u00A0\u2009\u202F]/g, ' ');
   if (text === '') return { value: null };
-  const sentence = (): NumberTyped => ({ problem: problemText(typed.trim(), wanted) });
-  const grouped = THOUSANDS.test(text.replace(/^[+-]/, '').replace(/\s*[^\d.,]*$/, ''));
-  const [, sign, digits, unit] =
-    SHAPE.exec(grouped && /\..*$/.test(text) ? text.replace(/,/g, '') : text) ?? [];
-  const factor = unit === undefined ? null : unitFactor(unit.trim(), wanted);
-  if (digits === undefined || factor === null) {
-    return grouped ? readPlain(text.replace(/,/g, ''), wanted, sentence) : sentence();
-  }
-  const plain = digits.replace(/ /g, '');
-  const asDecimal = check(Number(sign + plain.replace(',', '.')) * factor, wanted);
-  const asThousands = grouped ? check(Number(sign + plain.replace(/,/g, '')) * factor, wanted) : null;
-  const value = asDecimal ?? asThousands;
-  return value === null ? sentence() : { value };
+  const [, digits = '', unit = ''] = SHAPE.exec(text) ?? [];
+  const factor = unitFactor(unit.trim(), wanted);
+  const fits = waysToRead(digits.replace(/ /g, ''))
+    .map((value) => value * (factor ?? NaN))
+    .find((value) => isWanted(value, wanted));
+  return fits === undefined ? { problem: problemText(typed.trim(), wanted) } : { value: fits };
 }
 
-/** "12,345,678": no decimal comma can be meant. */
-function readPlain(text: string, wanted: NumberWanted, sentence: () => NumberTyped): NumberTyped {
-  const [, sign, digits, unit] = SHAPE.exec(text) ?? [];
-  const factor = unit === undefined ? null : unitFactor(unit.trim(), wanted);
-  if (digits === undefined || factor === null) return sentence();
-  const value = check(Number(sign + digits.replace(/ /g, '')) * factor, wanted);
-  return value === null ? sentence() : { value };
+/** "1,200" is 1.2 where a comma is the decimal sign and 1200 where it parts thousands: the field's range decides. */
+function waysToRead(digits: string): number[] {
+  const ways = [];
+  if (DECIMAL.test(digits)) ways.push(Number(digits.replace(',', '.')));
+  if (THOUSANDS.test(digits)) ways.push(Number(digits.replace(/,/g, '')));
+  return ways;
 }
 
-function check(value: number, { min, max, whole }: NumberWanted): number | null {
-  if (!Number.isFinite(value) || value < min || value > max) return null;
-  return whole && !Number.isInteger(value) ? null : value;
+function isWanted(value: number, { min, max, whole = false }: NumberWanted): boolean {
+  return value >= min && value <= max && (!whole || Number.isInteger(value));
 }
 
+/** How many of the field's unit the typed one is; null for a unit that the field does not know. */
 function unitFactor(unit: string, { unit: own, otherUnits = {} }: NumberWanted): number | null {
   const spelled = unit.toLowerCase();
   if (spelled === '' || spelled === own.toLowerCase()) return 1;
@@ -61,9 +54,9 @@ function unitFactor(unit: string, { unit: own, otherUnits = {} }: NumberWanted):
   return other ? other[1] : null;
 }
 
-function problemText(typed: string, { what, unit, min, max, whole }: NumberWanted): string {
+function problemText(typed: string, { what, unit, min, max, whole = false }: NumberWanted): string {
   const show = (value: number): string => String(value).replace('-', '\u2212');
   const kind = whole ? 'a whole number' : 'a number';
-  const spaced = unit === '' ? '' : unit === '°' ? '°' : ` ${unit}`;
+  const spaced = unit === '' || unit === '°' ? unit : ` ${unit}`;
   return `${what} wants ${kind} from ${show(min)} to ${show(max)}${spaced}; this says “${typed}”.`;
 }

@@ -1,0 +1,28 @@
+/** A step list to its speeds, and what is wrong with one. Plain numbers, revolutions a minute. */
+import type { StepList } from '../../../core/job';
+
+/** More than anyone would hold in an evening. */
+const MOST_STEPS = 100;
+
+/** @returns one sentence on what is wrong; null where the list can be held */
+export function stepsProblem({ startRpm, endRpm, spacingRpm }: StepList): string | null {
+  if (!(spacingRpm > 0)) return `The steps must be some rpm apart; this says ${spacingRpm}.`;
+  if (endRpm <= startRpm)
+    return `The last step must lie above the first; this says ${startRpm} to ${endRpm} rpm.`;
+  const count = Math.floor((endRpm - startRpm) / spacingRpm) + 1;
+  return count > MOST_STEPS
+    ? `That makes ${count} steps; ${MOST_STEPS} are the most. Space them wider.`
+    : null;
+}
+
+/** @returns the speeds from the start on, the end among them where the spacing meets it
+ *  @throws RangeError for a list that stepsProblem speaks against */
+export function stepSpeeds(steps: StepList): number[] {
+  const problem = stepsProblem(steps);
+  if (problem) throw new RangeError(problem);
+  const { startRpm, endRpm, spacingRpm } = steps;
+  return Array.from(
+    { length: Math.floor((endRpm - startRpm) / spacingRpm + 1e-9) + 1 },
+    (_, i) => startRpm + i * spacingRpm,
+  );
+}
