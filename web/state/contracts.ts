@@ -136,6 +136,8 @@ export interface JobState {
   exportReadings(runId: string): Promise<void>;
   exportTrace(runId: string): Promise<void>;
   exportSound(runId: string): Promise<void>;
+  /** The curve with its readings and target, drawn for paper. */
+  exportPlot(runId: string, as: 'svg' | 'png'): Promise<void>;
   /** Whether raw sound was kept for a run. */
   hasSound(runId: string): Promise<boolean>;
 }

@@ -41,7 +41,12 @@ export interface ReadingRecord {
 
 /** One change that can be taken back: records as they were; null where there was none. */
 export type UndoStep =
-  | { readonly kind: 'reading'; readonly id: string; readonly before: ReadingRecord | null }
+  | {
+      readonly kind: 'reading';
+      readonly id: string;
+      readonly runId: string;
+      readonly before: ReadingRecord | null;
+    }
   | { readonly kind: 'run'; readonly before: RunRecord };
 
 export interface UndoRecord {

@@ -1,0 +1,63 @@
+/** A job as a file and back: the job and its stored traces to text; a file to a job that fits in beside those here. */
+import type { Job, Reading, Run } from '../../core/job';
+import { LONGEST_JOB_FILE, parseJob, serialiseJob } from '../../core/job-file';
+import { openDatabase, type TraceRecord } from '../store/database';
+import { readTrace } from '../store/trace-store';
+import { fromColumns, toColumns } from './trace-columns';
+
+/** The job file's text, traces read from the store. */
+export async function jobFileText(job: Job): Promise<string> {
+  const runs: Run[] = [];
+  for (const run of job.runs) runs.push({ ...run, trace: toColumns(await readTrace(run.id)) });
+  return serialiseJob({ ...job, runs });
+}
+
+export interface ImportedJob {
+  readonly job: Job;
+  readonly traces: readonly TraceRecord[];
+  /** The same job, or a part of it, was here already: this one has ids of its own. */
+  readonly isCopy: boolean;
+}
+
+/** Reads a job file. Nothing is stored by this.
+ * @returns the job, or what is wrong as a sentence */
+export async function importJob(file: File, newId: () => string): Promise<ImportedJob | { problem: string }> {
+  const tooLong = file.size > 4 * LONGEST_JOB_FILE; // a character has 4 bytes at most
+  const parsed = tooLong ? { problem: 'is too long for a job file' } : parseJob(await textOf(file));
+  if ('problem' in parsed) return { problem: `${file.name} ${parsed.problem}. Nothing was changed.` };
+  const isCopy = await clashes(parsed.job);
+  const job = isCopy ? withNewIds(parsed.job, newId) : parsed.job;
+  const traces = job.runs.flatMap(({ id, trace }) => (trace ? [{ runId: id, ...fromColumns(trace) }] : []));
+  return { job, traces, isCopy };
+}
+
+async function textOf(file: File): Promise<string> {
+  try {
+    return await file.text();
+  } catch (error) {
+    throw new Error(`${file.name} could not be read; choose it again.`, { cause: error });
+  }
+}
+
+const idsOf = (job: Job) =>
+  [
+    ['jobs', [job.id]],
+    ['runs', job.runs.map(({ id }) => id)],
+    ['readings', job.runs.flatMap(({ readings }) => readings.map(({ id }) => id))],
+  ] as const;
+
+/** Whether an id of this job is taken in the store, or twice in the job itself. */
+async function clashes(job: Job): Promise<boolean> {
+  const db = await openDatabase();
+  for (const [store, ids] of idsOf(job)) {
+    if (new Set(ids).size < ids.length) return true;
+    for (const id of ids) if ((await db.getKey(store, id)) !== undefined) return true;
+  }
+  return false;
+}
+
+function withNewIds(job: Job, newId: () => string): Job {
+  const reading = (each: Reading): Reading => ({ ...each, id: newId() });
+  const runs = job.runs.map((run) => ({ ...run, id: newId(), readings: run.readings.map(reading) }));
+  return { ...job, id: newId(), runs };
+}

@@ -1,0 +1,32 @@
+/** The curve of a run as a picture file: job, run and fit in, SVG or PNG out. */
+import { fitCurve } from '../../core/fit';
+import type { Job, Run } from '../../core/job';
+import { advanceOf } from '../state/moment';
+import { curveSvg, HEIGHT, WIDTH } from './curve-svg';
+import { pngOf } from './png';
+
+export const PLOT_TYPES = { svg: 'image/svg+xml', png: 'image/png' } as const;
+
+/** The drawing's text, the fit made anew from the readings. */
+export function runSvg(job: Job, run: Run): string {
+  const readings = run.readings.map((reading) => ({
+    rpm: reading.rpm,
+    rpmSd: reading.rpmSd,
+    advanceDeg: advanceOf(reading, run.corrections),
+    steady: reading.steady,
+  }));
+  const setUp = job.setUps.find(({ id }) => id === run.setUpId);
+  const day = new Date(run.startedAt).toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+  return curveSvg({
+    title: job.name,
+    subtitle: [day, setUp?.name, `${readings.length} readings`].filter(Boolean).join(' · '),
+    readings,
+    fit: readings.length > 0 ? fitCurve(readings) : null,
+    target: job.target,
+  });
+}
+
+export async function plotFile(job: Job, run: Run, as: 'svg' | 'png'): Promise<Blob> {
+  const svg = runSvg(job, run);
+  return as === 'png' ? pngOf(svg, WIDTH, HEIGHT) : new Blob([svg], { type: PLOT_TYPES.svg });
+}

@@ -1,0 +1,51 @@
+/** What a run leaves as files: readings and trace as CSV, raw sound as WAV. The store in, Blobs out. */
+import { writeReadings } from '../../core/csv-readings';
+import { TRACE_HEADER, traceRow } from '../../core/csv-trace';
+import type { Run } from '../../core/job';
+import { wavHeader, wavTail } from '../../dsp/wav-writer';
+import { advanceOf } from '../state/moment';
+import { readSound, type SoundStretch } from '../store/sound-stretches';
+import { readTrace } from '../store/trace-store';
+
+export const CSV_TYPE = 'text/csv';
+export const WAV_TYPE = 'audio/wav';
+
+/** Readings with their corrections applied. */
+export const readingsCsv = (run: Run): Blob =>
+  new Blob([writeReadings(run.readings, (reading) => advanceOf(reading, run.corrections))], {
+    type: CSV_TYPE,
+  });
+
+const ROWS_A_PART = 10_000;
+
+/** @returns null where the run has no trace */
+export async function traceCsv(runId: string): Promise<Blob | null> {
+  const { timeS, rpm, rpmSd } = await readTrace(runId);
+  if (timeS.length === 0) return null;
+  const parts = [TRACE_HEADER];
+  for (let from = 0; from < timeS.length; from += ROWS_A_PART) {
+    let part = '';
+    for (let i = from; i < Math.min(from + ROWS_A_PART, timeS.length); i++)
+      part += rowOf(timeS[i]!, rpm[i]!, rpmSd[i]!);
+    parts.push(part);
+  }
+  return new Blob(parts, { type: CSV_TYPE });
+}
+
+function rowOf(timeS: number, rpm: number, rpmSd: number): string {
+  const isGap = Number.isNaN(rpm);
+  return traceRow(
+    timeS,
+    isGap ? null : rpm,
+    Number.isNaN(rpmSd) ? null : rpmSd,
+    isGap ? 'lost' : 'following',
+  );
+}
+
+/** One WAV for each stretch without a break; none where no sound was kept. */
+export async function soundWavs(runId: string): Promise<Blob[]> {
+  return (await readSound(runId)).map(wavOf);
+}
+
+const wavOf = ({ spec, frames, parts }: SoundStretch): Blob =>
+  new Blob([wavHeader(spec, frames), ...parts, wavTail(spec, frames)], { type: WAV_TYPE });

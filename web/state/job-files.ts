@@ -1,0 +1,93 @@
+/** Files for the person: what to save and what was opened, in sentences where it cannot be. Changes no job. */
+import type { Job, Run } from '../../core/job';
+import { importJob, jobFileText, type ImportedJob } from '../files/job-files';
+import { jobFileName, runFileName } from '../files/names';
+import { CSV_TYPE, readingsCsv, soundWavs, traceCsv, WAV_TYPE } from '../files/run-files';
+import { PLOT_TYPES, plotFile } from '../files/plot-files';
+import { saveFile, type FileToSave } from '../files/save-file';
+import { storeProblem } from '../store/database';
+import { hasSound, traceEndS } from '../store/trace-store';
+
+const TYPES: Readonly<Record<string, string>> = {
+  json: 'application/json',
+  csv: CSV_TYPE,
+  wav: WAV_TYPE,
+  ...PLOT_TYPES,
+};
+
+type Save = (file: FileToSave) => Promise<boolean>;
+
+export class JobFiles {
+  readonly #say: (text: string) => void;
+  readonly #save: Save;
+
+  /** @param say told a sentence where something cannot be done */
+  constructor(say: (text: string) => void, save: Save = saveFile) {
+    this.#say = say;
+    this.#save = save;
+  }
+
+  job(job: Job): Promise<void> {
+    const content = jobFileText(job).then((text) => new Blob([text], { type: 'application/json' }));
+    return this.#put('The job file', jobFileName(job.name), 'Clampline job', content);
+  }
+
+  async readings(job: Job, run: Run): Promise<void> {
+    if (run.readings.length === 0) return this.#say('This run has no readings to save.');
+    const name = runFileName(job.name, run, 'readings.csv');
+    await this.#put('The readings', name, 'Readings as a table', Promise.resolve(readingsCsv(run)));
+  }
+
+  async trace(job: Job, run: Run): Promise<void> {
+    await this.#try('The trace', async () => {
+      if ((await traceEndS(run.id)) === null) return this.#say('This run has no trace to save.');
+      const content = traceCsv(run.id).then((blob) => blob ?? new Blob([], { type: CSV_TYPE }));
+      await this.#put('The trace', runFileName(job.name, run, 'trace.csv'), 'Trace as a table', content);
+    });
+  }
+
+  /** Where the source changed in mid-run there are several recordings, numbered. */
+  async sound(job: Job, run: Run): Promise<void> {
+    await this.#try('The sound', async () => {
+      const wavs = await soundWavs(run.id);
+      if (wavs.length === 0) return this.#say('No sound was kept for this run.');
+      for (const [i, wav] of wavs.entries()) {
+        const what = wavs.length > 1 ? `sound-${i + 1}.wav` : 'sound.wav';
+        await this.#put('The sound', runFileName(job.name, run, what), 'Recording', Promise.resolve(wav));
+      }
+    });
+  }
+
+  async plot(job: Job, run: Run, as: 'svg' | 'png'): Promise<void> {
+    const name = runFileName(job.name, run, `curve.${as}`);
+    await this.#put('The plot', name, 'Plot', plotFile(job, run, as));
+  }
+
+  async open(file: File, newId: () => string): Promise<ImportedJob | null> {
+    const read = await this.#try('The file', () => importJob(file, newId));
+    if (!read || !('problem' in read)) return read;
+    this.#say(read.problem);
+    return null;
+  }
+
+  hasSound = (runId: string): Promise<boolean> => hasSound(runId).catch(() => false);
+
+  async #put(what: string, name: string, description: string, content: Promise<Blob>): Promise<void> {
+    const mimeType = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';
+    await this.#try(what, () => this.#save({ name, description, mimeType, content }));
+  }
+
+  async #try<T>(what: string, act: () => Promise<T>): Promise<T | null> {
+    try {
+      return await act();
+    } catch (error) {
+      this.#say(`${what} could not be saved or read: ${reason(error)}`);
+      return null;
+    }
+  }
+}
+
+function reason(error: unknown): string {
+  if (error instanceof DOMException) return storeProblem(error);
+  return error instanceof Error ? error.message : String(error);
+}

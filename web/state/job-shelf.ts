@@ -1,0 +1,114 @@
+/** Jobs fetched from the store and put into it, one held at a time. Records in and out; shows nothing. */
+import type { Job } from '../../core/job';
+import { newJob } from '../../core/new-job';
+import { openDatabase, storeProblem, type TraceRecord } from '../store/database';
+import { bookOf, type JobBook } from '../store/job-records';
+import { eraseJob, eraseRemoved, listJobs, loadJob, writeBook } from '../store/job-store';
+import type { StoreWriter } from '../store/writer';
+import { holdJob, type HeldJob } from './job-lock';
+import type { JobsList } from './jobs-list.svelte';
+
+export interface JobShelfOptions {
+  readonly list: JobsList;
+  readonly writer: StoreWriter;
+  readonly locks: Pick<LockManager, 'request'> | undefined;
+  readonly now: () => string;
+  readonly newId: () => string;
+  /** Another tab has taken over the job held here. */
+  readonly onLost: () => void;
+  /** The store refused to be read; a sentence. */
+  readonly onRefused: (text: string) => void;
+}
+
+export class JobShelf {
+  readonly #options: JobShelfOptions;
+  #held: HeldJob | null = null;
+
+  constructor(options: JobShelfOptions) {
+    this.#options = options;
+  }
+
+  /** The job on the desk belongs to another tab: it may be looked at only. */
+  get locked(): boolean {
+    return this.#held === null;
+  }
+
+  /** The job used last; a new one where there is none, or none can be read. */
+  async first(): Promise<JobBook> {
+    const { list, onRefused } = this.#options;
+    try {
+      list.replace(await listJobs(await openDatabase()));
+    } catch (error) {
+      onRefused(storeProblem(error));
+    }
+    const book = list.last && (await this.open(list.last.id));
+    return book ?? this.add(this.#emptyJob('New job'));
+  }
+
+  make(name: string): Promise<JobBook> {
+    return this.add(this.#emptyJob(name));
+  }
+
+  /** Holds a job and reads it; leaves the one held before.
+   * @param fromOthers takes it from another tab
+   * @returns null where it cannot be read; the one held before is then still held */
+  async open(id: string, fromOthers = false): Promise<JobBook | null> {
+    const { locks, onLost, onRefused } = this.#options;
+    const held = await holdJob(id, { locks, fromOthers, onLost });
+    try {
+      const db = await openDatabase();
+      const book = await loadJob(db, id);
+      if (!book) throw new DOMException('no such job', 'NotFoundError');
+      const fresh = held ? await eraseRemoved(db, book) : book;
+      this.#swap(held);
+      return fresh;
+    } catch (error) {
+      held?.leave();
+      onRefused(storeProblem(error));
+      return null;
+    }
+  }
+
+  /** Puts in a job that is new here, and holds it. */
+  async add(job: Job, traces: readonly TraceRecord[] = []): Promise<JobBook> {
+    const { list, writer, locks, now, onLost } = this.#options;
+    const book = bookOf(job, now(), list.nextOrder());
+    list.put(book.job);
+    writer.put((db) => writeBook(db, book, traces));
+    this.#swap(await holdJob(job.id, { locks, onLost }));
+    return book;
+  }
+
+  /** Takes a job out for good. @returns false where another tab holds it or the store refuses */
+  async erase(id: string, isOpen: boolean): Promise<boolean> {
+    const { list, writer, locks, onRefused } = this.#options;
+    const held = isOpen ? this.#held : await holdJob(id, { locks });
+    if (!held) return false;
+    try {
+      await writer.settled();
+      await eraseJob(await openDatabase(), id);
+      list.drop(id);
+      return true;
+    } catch (error) {
+      onRefused(storeProblem(error));
+      return false;
+    } finally {
+      if (!isOpen) held.leave();
+    }
+  }
+
+  /** The job held has gone to another tab. */
+  lose(): void {
+    this.#held = null;
+  }
+
+  #swap(held: HeldJob | null): void {
+    this.#held?.leave();
+    this.#held = held;
+  }
+
+  #emptyJob(name: string): Job {
+    const { now, newId } = this.#options;
+    return newJob({ id: newId(), name, createdAt: now() });
+  }
+}
