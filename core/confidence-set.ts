@@ -1,8 +1,16 @@
 /** All curves that the readings allow: weighted readings and shapes in; the best curve and every curve within the
  * 95 % limit out, from which the interval of any figure is read off. */
-import { brokenLine } from './broken-line';
+import {
+  closer,
+  type CornerProfile,
+  type CornerRange,
+  evenly,
+  lookAt,
+  type Look,
+  settle,
+} from './corner-search';
 import { type RampShape, speedScale, type SpeedScale } from './ramp-shapes';
-import { forEachCell, RampSweep, shapeAt, type SweepCell } from './ramp-sweep';
+import { RampSweep, shapeAt, type SweepCell } from './ramp-sweep';
 import { tQuantile } from './student-t';
 
 /** Readings in rising order of speed; columns of equal length. */
@@ -27,16 +35,13 @@ export interface Interval {
   readonly high: number;
 }
 
-/** The least squared sum at each of a grid of places of one corner. */
-interface CornerProfile {
-  readonly at: Float64Array;
-  readonly least: Float64Array;
-}
-
+/** What one shape allows. */
 interface Explored {
-  readonly shape: RampShape;
-  readonly curves: readonly AllowedCurve[];
+  readonly best: AllowedCurve;
   readonly profiles: readonly CornerProfile[];
+  /** Curve after curve: corners, levels above the mean, covariance, squared sum. */
+  readonly cells: Float64Array;
+  readonly meanDeg: number;
 }
 
 export interface ConfidenceSet {
@@ -46,110 +51,125 @@ export interface ConfidenceSet {
   readonly limit: number;
   /** How many readings. */
   readonly count: number;
-  readonly curves: readonly AllowedCurve[];
-  /** How far the squared sum of each curve lies below the limit; 0 or more, beside `curves`. */
-  readonly room: Float64Array;
   readonly freedom: number;
-  /** Variance of a reading of weight 1. */
-  readonly variance: number;
 }
 
-/** Grid points for each corner: a look at everything, then closer where the limit runs. */
-const PASSES: Readonly<Record<number, readonly number[]>> = { 2: [40, 24, 44], 3: [16, 12, 16] };
-/** Corners nearer than this share of the readings' span are one. */
-const LEAST_LENGTH = 1e-4;
+/** Grid places for each corner, look by look, closer where the limit runs; the last gives the intervals. */
+const LOOKS: Readonly<Record<number, readonly number[]>> = { 2: [40, 24, 40], 3: [15, 11, 15] };
+const ROUNDS = 8;
 
-const evenly = (from: number, to: number, count: number): Float64Array =>
-  Float64Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
-
-/** The grid shrunk to what lies within the limit, one step more on each side. */
-function closer(
-  lists: readonly Float64Array[],
-  cells: readonly AllowedCurve[],
-  count: number,
-): Float64Array[] {
-  return lists.map((list, k) => {
-    const step = list[1]! - list[0]!;
-    let [low, high] = [1, 0];
-    for (const { corners } of cells) [low, high] = [Math.min(low, corners[k]!), Math.max(high, corners[k]!)];
-    return evenly(Math.max(0, low - step), Math.min(1, high + step), count);
-  });
+interface ShapeSweep {
+  readonly shape: RampShape;
+  readonly scale: SpeedScale;
+  readonly meanDeg: number;
+  readonly sweep: RampSweep;
+  readonly ranges: readonly CornerRange[];
 }
 
-type Copy = (cell: SweepCell) => AllowedCurve;
-
-function copyOf(cell: SweepCell, shape: RampShape, scale: SpeedScale, meanDeg: number): AllowedCurve {
-  return {
-    shape,
-    scale,
-    corners: cell.corners.slice(),
-    levelsDeg: cell.levels.map((level) => level + meanDeg),
-    covariance: cell.covariance.slice(),
-    sse: cell.sse,
-  };
-}
-
-function sweepOf(readings: WeightedReadings, shape: RampShape): { sweep: RampSweep; copy: Copy } {
-  const { rpm, advanceDeg, weight } = readings;
+function shapeSweep({ rpm, advanceDeg, weight }: WeightedReadings, shape: RampShape): ShapeSweep {
   const scale = speedScale(shape, rpm[0]!, rpm[rpm.length - 1]!);
   const meanDeg = advanceDeg.reduce((sum, a) => sum + a, 0) / advanceDeg.length;
   const points = { x: rpm.map(scale.to), y: advanceDeg.map((a) => a - meanDeg), w: weight };
-  const sweep = new RampSweep(points, shape.corners);
-  return { sweep, copy: (cell) => copyOf(cell, shape, scale, meanDeg) };
+  const ranges = Array.from({ length: shape.corners }, (): CornerRange => [0, 1]);
+  return { shape, scale, meanDeg, sweep: new RampSweep(points, shape.corners), ranges };
 }
 
-/** Looks at every curve on a grid; keeps those within `ratio` of the least, and each corner's profile. */
-function look(
+/** Looks closer and closer, all but the last time. */
+function narrowed(
+  { shape, sweep, ranges }: ShapeSweep,
+  ratio: number,
+): { look: Look; ranges: CornerRange[] } {
+  const looks = LOOKS[shape.corners]!;
+  let near: CornerRange[] = [...ranges];
+  let look = lookAt(
+    sweep,
+    near.map((range) => evenly(range, looks[0]!)),
+  );
+  for (const count of looks.slice(1)) {
+    if (look.sse === Infinity) break;
+    near = closer(look, ratio, ranges);
+    if (count === looks.at(-1)) break;
+    look = lookAt(
+      sweep,
+      near.map((range) => evenly(range, count)),
+    );
+  }
+  return { look, ranges: near };
+}
+
+function curveOf({ shape, scale, meanDeg, sweep, ranges }: ShapeSweep, look: Look): AllowedCurve {
+  const { corners } = settle(sweep, look, ranges, ROUNDS);
+  lookAt(
+    sweep,
+    Array.from(corners, (corner) => Float64Array.of(corner)),
+  );
+  sweep.spread();
+  const { levels, covariance, sse } = sweep.cell;
+  const levelsDeg = levels.map((level) => level + meanDeg);
+  return { shape, scale, corners, levelsDeg, covariance: covariance.slice(), sse };
+}
+
+/** The best curve of one shape.
+ * @returns null where the readings support none, or leave no degree of freedom */
+export function bestCurve(readings: WeightedReadings, shape: RampShape): AllowedCurve | null {
+  if (readings.rpm.length <= 2 * shape.corners) return null;
+  const swept = shapeSweep(readings, shape);
+  const { look } = narrowed(swept, 1.5);
+  return look.sse === Infinity ? null : curveOf(swept, look);
+}
+
+const WIDE = 1.02;
+
+function explore(readings: WeightedReadings, shape: RampShape, ratio: number): Explored | null {
+  const swept = shapeSweep(readings, shape);
+  const { look, ranges } = narrowed(swept, ratio * WIDE);
+  if (look.sse === Infinity) return null;
+  const best = curveOf(swept, look);
+  const lists = ranges.map((range) => evenly(range, LOOKS[shape.corners]!.at(-1)!));
+  const cells = cellsWithin(swept.sweep, lists, best.sse * ratio * WIDE);
+  return { best, ...cells, meanDeg: swept.meanDeg };
+}
+
+const strideOf = (order: number): number => 2 * order + order * order + 1;
+
+/** Every choice on the lists whose squared sum is within the limit, in one column; and the profiles. */
+function cellsWithin(
   sweep: RampSweep,
   lists: readonly Float64Array[],
-  ratio: number,
-  copy: Copy,
-): { curves: AllowedCurve[]; profiles: CornerProfile[] } {
+  limit: number,
+): { cells: Float64Array; profiles: CornerProfile[] } {
   const profiles = lists.map((at) => ({ at, least: new Float64Array(at.length).fill(Infinity) }));
-  const kept: AllowedCurve[] = [];
-  let least = Infinity;
-  forEachCell(sweep, lists, LEAST_LENGTH, (cell, choice) => {
-    for (let k = 0; k < lists.length; k++) {
-      const column = profiles[k]!.least;
-      if (cell.sse < column[choice[k]!]!) column[choice[k]!] = cell.sse;
-    }
-    if (cell.sse > least * ratio) return;
-    least = Math.min(least, cell.sse);
+  const stride = strideOf(lists.length);
+  const cells = new Float64Array(stride * lists.reduce((product, at) => product * at.length, 1));
+  let used = 0;
+  const keep = ({ corners, levels, covariance, sse }: SweepCell): void => {
     sweep.spread();
-    kept.push(copy(cell));
-  });
-  return { curves: kept.filter((curve) => curve.sse <= least * ratio), profiles };
+    cells.set(corners, used);
+    cells.set(levels, used + corners.length);
+    cells.set(covariance, used + 2 * corners.length);
+    cells[used + stride - 1] = sse;
+    used += stride;
+  };
+  sweep.forEach(
+    lists.map((at) => sweep.grid(at)),
+    (cell, choice) => {
+      for (let k = 0; k < profiles.length; k++) {
+        const { least } = profiles[k]!;
+        if (cell.sse < least[choice[k]!]!) least[choice[k]!] = cell.sse;
+      }
+      if (cell.sse <= limit) keep(cell);
+    },
+  );
+  return { cells: cells.slice(0, used), profiles };
 }
 
-/** Curves of one shape whose squared sum is within `ratio` of that shape's least. */
-function exploreShape(readings: WeightedReadings, shape: RampShape, ratio: number): Explored {
-  const { sweep, copy } = sweepOf(readings, shape);
-  const [first, ...later] = PASSES[shape.corners]!;
-  let lists = Array.from({ length: shape.corners }, () => evenly(0, 1, first!));
-  let seen = look(sweep, lists, ratio, copy);
-  for (const count of later) {
-    if (seen.curves.length === 0) break;
-    lists = closer(lists, seen.curves, count);
-    seen = look(sweep, lists, ratio, copy);
-  }
-  return { shape, ...seen };
-}
-
-/** The best of a grid brought to the foot of its valley, where all its corners stand among the readings. */
-function settled(readings: WeightedReadings, curve: AllowedCurve): AllowedCurve {
-  if (curve.corners[0]! <= 0 || curve.corners.at(-1)! >= 1) return curve;
-  const { sweep, copy } = sweepOf(readings, curve.shape);
-  const options = { levelBefore: true, levelAfter: true, weights: readings.weight };
-  const line = brokenLine(readings.rpm.map(curve.scale.to), readings.advanceDeg, [...curve.corners], options);
-  if (line === null) return curve;
-  sweep.cell.corners.set(line.corners.map((corner) => corner.value));
-  if (!sweep.solve() || sweep.cell.sse >= curve.sse) return curve;
-  sweep.spread();
-  return copy(sweep.cell);
-}
+/** Chance outside a figure's interval at which curves are cut off, for 5 % in the end: kinks at the corners, the
+ * search among shapes and weights drawn from the same readings spend the rest (measured on made sets). */
+const CUT_CHANCE = 0.04;
+/** Figures that every shape has besides corners and levels: how the scatter grows. */
+const SCATTER_FIGURES = 1;
 
 /** Explores the shapes and joins what they allow: the shape is one more thing that the readings leave open.
- * @param readings at least 5 more readings than a shape has figures are worth having; fewer shapes are then tried
  * @returns null where no shape leaves a degree of freedom
  * @source Inversion of the F test for one figure, the others fitted anew: Bates and Watts, Nonlinear Regression
  * Analysis (1988), section 6.1, profile t (from memory). Joining shapes at a price: n·ln(sum of squares) compared as
@@ -159,46 +179,59 @@ export function confidenceSet(
   shapes: readonly RampShape[],
 ): ConfidenceSet | null {
   const n = readings.rpm.length;
-  const limit = (freedom: number): number => 1 + tQuantile(0.05, freedom) ** 2 / freedom;
-  const tried = shapes.filter((shape) => n > 2 * shape.corners);
+  const ratio = (shape: RampShape): number => {
+    const freedom = Math.max(1, n - 2 * shape.corners - SCATTER_FIGURES);
+    return 1 + tQuantile(CUT_CHANCE, freedom) ** 2 / freedom;
+  };
+  const explored = shapes
+    .filter((shape) => n > 2 * shape.corners)
+    .map((shape) => explore(readings, shape, ratio(shape)))
+    .filter((found) => found !== null);
+  if (explored.length === 0) return null;
   const priced = (curve: AllowedCurve): number => curve.sse * Math.exp(curve.shape.price / n);
-  const explored = tried.map((shape) => exploreShape(readings, shape, limit(n - 2 * shape.corners) * 1.02));
-  const found = explored.flatMap(({ curves }) => curves);
-  if (found.length === 0) return null;
-  const best = settled(
-    readings,
-    found.reduce((a, b) => (priced(b) < priced(a) ? b : a)),
-  );
-  const freedom = n - 2 * best.shape.corners;
-  const cut = Math.max(priced(best), Number.MIN_VALUE) * limit(freedom);
-  const curves = found.filter((curve) => priced(curve) <= cut);
-  const room = Float64Array.from(curves, (curve) => cut * Math.exp(-curve.shape.price / n) - curve.sse);
-  return { best, explored, limit: cut, count: n, curves, room, freedom, variance: best.sse / freedom };
+  const best = explored.map((found) => found.best).reduce((a, b) => (priced(b) < priced(a) ? b : a));
+  const limit = Math.max(priced(best), Number.MIN_VALUE) * ratio(best.shape);
+  return { best, explored, limit, count: n, freedom: n - 2 * best.shape.corners };
 }
 
-/** The interval of a figure that is a sum of the levels with fixed weights at each curve's corners.
- * @param weigh fills the weights of one curve's levels */
-export function levelInterval(
-  set: ConfidenceSet,
-  weigh: (curve: AllowedCurve, weights: Float64Array) => void,
-): Interval {
+/** The squared sum that a curve of this shape may reach. */
+const limitFor = (set: ConfidenceSet, shape: RampShape): number =>
+  set.limit * Math.exp(-shape.price / set.count);
+
+/** Fills the weights of one curve's levels; the weights come as zeros. */
+export type Weigh = (corners: Float64Array, weights: Float64Array, scale: SpeedScale) => void;
+
+/** The interval of a figure that is a sum of the levels, weighted in a way that may depend on the corners. */
+export function levelInterval(set: ConfidenceSet, weigh: Weigh): Interval {
   let [low, high] = [Infinity, -Infinity];
-  const all = new Float64Array(3);
-  set.curves.forEach((curve, i) => {
-    const order = curve.levelsDeg.length;
-    const weights = all.subarray(0, order);
+  for (const found of set.explored) {
+    const within = shapeInterval(found, limitFor(set, found.best.shape), weigh);
+    [low, high] = [Math.min(low, within.low), Math.max(high, within.high)];
+  }
+  return { low, high };
+}
+
+function shapeInterval({ best, cells, meanDeg }: Explored, limit: number, weigh: Weigh): Interval {
+  const order = best.corners.length;
+  const stride = strideOf(order);
+  const [corners, weights] = [new Float64Array(order), new Float64Array(order)];
+  let [low, high] = [Infinity, -Infinity];
+  for (let at = 0; at < cells.length; at += stride) {
+    const room = limit - cells[at + stride - 1]!;
+    if (room < 0) continue;
+    for (let k = 0; k < order; k++) corners[k] = cells[at + k]!;
     weights.fill(0);
-    weigh(curve, weights);
+    weigh(corners, weights, best.scale);
     let [value, variance] = [0, 0];
     for (let j = 0; j < order; j++) {
-      value += weights[j]! * curve.levelsDeg[j]!;
+      value += weights[j]! * (cells[at + order + j]! + meanDeg);
       for (let k = 0; k < order; k++)
-        variance += weights[j]! * weights[k]! * curve.covariance[j * order + k]!;
+        variance += weights[j]! * weights[k]! * cells[at + (2 + j) * order + k]!;
     }
-    const half = Math.sqrt(Math.max(0, set.room[i]! * variance));
-    low = Math.min(low, value - half);
-    high = Math.max(high, value + half);
-  });
+    const half = Math.sqrt(room * Math.max(variance, 0));
+    if (value - half < low) low = value - half;
+    if (value + half > high) high = value + half;
+  }
   return { low, high };
 }
 
@@ -219,12 +252,11 @@ function passes({ at, least }: CornerProfile, limit: number): Interval | null {
  * @param which 0 is the start, -1 the all-in */
 export function cornerInterval(set: ConfidenceSet, which: 0 | -1): Interval {
   let [low, high] = [Infinity, -Infinity];
-  for (const { shape, curves, profiles } of set.explored) {
-    const within = passes(profiles.at(which)!, set.limit * Math.exp(-shape.price / set.count));
+  for (const { best, profiles } of set.explored) {
+    const within = passes(profiles.at(which)!, limitFor(set, best.shape));
     if (within === null) continue;
-    const { scale } = curves[0]!;
-    low = Math.min(low, scale.from(within.low));
-    high = Math.max(high, scale.from(within.high));
+    low = Math.min(low, best.scale.from(within.low));
+    high = Math.max(high, best.scale.from(within.high));
   }
   return { low, high };
 }

@@ -3,6 +3,7 @@
 import {
   advanceAt,
   type AllowedCurve,
+  bestCurve,
   confidenceSet,
   type ConfidenceSet,
   type Interval,
@@ -114,24 +115,25 @@ export function fitCurve(points: readonly CurvePoint[]): CurveFit {
   const setAside = stepsUp(all.rpm).length < 3 ? [] : findSlips(all).map((row) => all.place[row]!);
   const used = ordered(points, (place) => !setAside.includes(place));
   const enough = used.rpm.length >= FEWEST_READINGS && stepsUp(used.rpm).length >= 3;
-  const first = enough ? confidenceSet(used, [STRAIGHT]) : null;
+  const first = enough ? bestCurve(used, STRAIGHT) : null;
   if (first === null || !rises(used, first)) return levelFit(points, used, setAside, first !== null);
-  const weight = weightsFor(used, first.best);
+  const weight = weightsFor(used, first);
   const set = confidenceSet({ ...used, weight }, [STRAIGHT, CURVED, TWO_SLOPES])!;
   return rampFit(points, used, setAside, set);
 }
 
-/** Whether any curve does better than one level for all.
+/** Whether a curve does better than one level for all.
  * @source F test of nested fits with three more figures, its tail made small for the search of corners */
-function rises({ advanceDeg }: Ordered, { best, freedom }: ConfidenceSet): boolean {
+function rises({ advanceDeg }: Ordered, { sse }: AllowedCurve): boolean {
   const mean = advanceDeg.reduce((sum, a) => sum + a, 0) / advanceDeg.length;
   const level = advanceDeg.reduce((sum, a) => sum + (a - mean) ** 2, 0);
   if (level < 1e-9 * advanceDeg.length) return false;
-  return fTail((level - best.sse) / 3 / (best.sse / freedom || Number.MIN_VALUE), 3, freedom) < RISE_CHANCE;
+  const freedom = advanceDeg.length - 4;
+  return fTail((level - sse) / 3 / (sse / freedom || Number.MIN_VALUE), 3, freedom) < RISE_CHANCE;
 }
 
 function weightsFor(used: Ordered, curve: AllowedCurve): Float64Array {
-  const { rpm, advanceDeg, rpmSd } = used;
+  const { rpm, rpmSd } = used;
   const scatter = residuals(used, curve);
   const freedom = Math.max(1, rpm.length - 2 * curve.corners.length);
   const sdDeg = Math.sqrt(scatter.reduce((sum, r) => sum + r * r, 0) / freedom);
@@ -146,7 +148,7 @@ function weightsFor(used: Ordered, curve: AllowedCurve): Float64Array {
   });
   const place = rpm.map((speed) => (speed - rpm[0]!) / (rpm.at(-1)! - rpm[0]!));
   const slopes = rpm.map((speed) => advanceAt(curve, speed + 1) - advanceAt(curve, speed));
-  return readingWeights(place, advanceDeg.length < 8 ? 0 : scatterGrowth(place, fair), slopes, rpmSd, sdDeg);
+  return readingWeights(place, scatterGrowth(place, fair), slopes, rpmSd, sdDeg);
 }
 
 const residuals = ({ rpm, advanceDeg }: Ordered, curve: AllowedCurve): Float64Array =>
@@ -233,7 +235,7 @@ const endLevel = (set: ConfidenceSet, which: 0 | -1): Interval =>
   levelInterval(set, (_, weights) => (weights[which === 0 ? 0 : weights.length - 1] = 1));
 
 const bandAt = (set: ConfidenceSet, rpm: number): Interval =>
-  levelInterval(set, (curve, weights) => shapeAt(curve.corners, curve.scale.to(rpm), weights));
+  levelInterval(set, (corners, weights, scale) => shapeAt(corners, scale.to(rpm), weights));
 
 const scatterOf = (used: Ordered, best: AllowedCurve, freedom: number): number =>
   Math.sqrt(residuals(used, best).reduce((sum, r) => sum + r * r, 0) / freedom);

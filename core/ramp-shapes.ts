@@ -13,9 +13,9 @@ export interface RampShape {
 /** One spring over a short range: straight enough. */
 export const STRAIGHT: RampShape = { name: 'straight', corners: 2, power: 1, price: 0 };
 /** Weights that swing out against a spring balance at a square of the speed, so the ramp is straight in that. It has
- * as many figures as the straight one and costs no more.
+ * as many figures as the straight one; the straight one is believed first.
  * @source Equilibrium of a weight on a pin against a spring: ω²·C = P + K·α, with C constant. */
-export const CURVED: RampShape = { name: 'curved', corners: 2, power: 2, price: 0 };
+export const CURVED: RampShape = { name: 'curved', corners: 2, power: 2, price: 1.5 };
 /** A second spring with slack takes hold part of the way up. Two more figures, one of them a corner: dearer than the
  * 2 · ln n of the Bayesian criterion because a corner may be looked for anywhere. */
 export const TWO_SLOPES: RampShape = { name: 'two slopes', corners: 3, power: 1, price: 9 };

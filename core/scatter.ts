@@ -1,16 +1,17 @@
 /** How the scatter of readings changes with speed: residuals in, weights out. */
 
-/** Scatter over the readings' span may grow by this factor e times before the readings are believed over habit. */
-const HABIT_SD = 0.5;
+/** What is expected of the growth before any reading. Common practice: the mark wanders at higher speeds. */
+export const USUAL_GROWTH = 0.1;
+const USUAL_GROWTH_SD = 0.6;
 const STEEPEST = 1.6;
 const STEP = 0.05;
 
-/** The natural logarithm of scatter at the highest reading over that at the lowest, drawn towards 0 where the readings
- * are few.
+/** The natural logarithm of scatter at the highest reading over that at the lowest, drawn towards what is
+ * usual where the readings are few.
  * @param place 0 at the lowest reading to 1 at the highest
  * @param residuals about a curve, each already divided by √(1 − its leverage)
  * @returns 0 for even scatter; positive where it grows
- * @source Likelihood of a normal scatter exp(a + b·place), profiled over a, b with a normal prior of mean 0: Davidian
+ * @source Likelihood of a normal scatter exp(a + b·place), profiled over a, b with a normal prior: Davidian
  * and Carroll, J. Am. Stat. Assoc. 82 (1987) 1079 (from memory) */
 export function scatterGrowth(place: ArrayLike<number>, residuals: ArrayLike<number>): number {
   const n = residuals.length;
@@ -18,9 +19,12 @@ export function scatterGrowth(place: ArrayLike<number>, residuals: ArrayLike<num
   const cost = (growth: number): number => {
     let sum = 0;
     for (let i = 0; i < n; i++) sum += residuals[i]! ** 2 * Math.exp(-2 * growth * (place[i]! - mean));
-    return (n / 2) * Math.log(Math.max(sum, Number.MIN_VALUE)) + growth ** 2 / (2 * HABIT_SD ** 2);
+    return (
+      (n / 2) * Math.log(Math.max(sum, Number.MIN_VALUE)) +
+      (growth - USUAL_GROWTH) ** 2 / (2 * USUAL_GROWTH_SD ** 2)
+    );
   };
-  let best = 0;
+  let best = USUAL_GROWTH;
   for (let growth = -STEEPEST; growth <= STEEPEST; growth += STEP)
     if (cost(growth) < cost(best)) best = growth;
   return best;

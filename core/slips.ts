@@ -2,13 +2,16 @@
  * explains out. */
 import type { WeightedReadings } from './confidence-set';
 import { CURVED, type RampShape, speedScale, STRAIGHT } from './ramp-shapes';
-import { forEachCell, RampSweep, shapeAt, type SweepCell } from './ramp-sweep';
+import { RampSweep, type SweepCell, type SweepPoints } from './ramp-sweep';
 import { tQuantile } from './student-t';
 
 /** What a reading is good to before any is made, degrees, and how many readings that knowledge is worth.
  * Common practice: a reading off the light is good to about one degree. */
 const USUAL_SD_DEG = 1;
 const USUAL_FREEDOM = 3;
+/** Natural logarithm of the scatter at the highest reading over that at the lowest that is still nobody's slip.
+ * Common practice: the mark wanders at higher speeds. */
+const WANDER = 0.4;
 /** Chance of calling a good set's most distant reading a slip, were the corners known. */
 const FALSE_ALARM = 0.02;
 /** No slip is looked for in fewer readings: each of a curve's four figures then rests on one reading. */
@@ -23,23 +26,24 @@ interface Deletions {
 }
 
 /** Adds one curve's view: what its squared sum is with every reading and without each.
- * @source Deleting one reading from a linear fit: S - r²/(1 - h). Belsley, Kuh and Welsch, Regression Diagnostics
+ * @source Deleting one reading from a linear fit: S - w·r²/(1 - h). Belsley, Kuh and Welsch, Regression Diagnostics
  * (1980), chapter 2 (from memory) */
-function noteCell(cell: SweepCell, x: Float64Array, y: Float64Array, found: Deletions): void {
-  const order = cell.corners.length;
-  const shape = new Float64Array(order);
+function noteCell(cell: SweepCell, { x, y, w }: SweepPoints, found: Deletions): void {
+  const [start, end] = [cell.corners[0]!, cell.corners[1]!];
+  const [low, high] = [cell.levels[0]!, cell.levels[1]!];
+  const [lowVar, both, , highVar] = cell.covariance as unknown as [number, number, number, number];
+  const { without } = found;
   found.whole = Math.min(found.whole, cell.sse);
   for (let i = 0; i < x.length; i++) {
-    shapeAt(cell.corners, x[i]!, shape);
-    let fitted = 0;
-    let leverage = 0;
-    for (let j = 0; j < order; j++) {
-      fitted += shape[j]! * cell.levels[j]!;
-      for (let k = 0; k < order; k++) leverage += shape[j]! * shape[k]! * cell.covariance[j * order + k]!;
-    }
+    const at = (x[i]! - start) / (end - start);
+    const share = at < 0 ? 0 : at > 1 ? 1 : at;
+    const rest = 1 - share;
+    const variance = rest * rest * lowVar + 2 * rest * share * both + share * share * highVar;
+    const leverage = w[i]! * variance;
     if (leverage > 0.999) continue; // this reading alone holds a level up: without it there is no such curve
-    const without = cell.sse - (y[i]! - fitted) ** 2 / (1 - leverage);
-    if (without < found.without[i]!) found.without[i] = Math.max(0, without);
+    const residual = y[i]! - rest * low - share * high;
+    const sse = cell.sse - (w[i]! * residual * residual) / (1 - leverage);
+    if (sse < without[i]!) without[i] = sse > 0 ? sse : 0;
   }
 }
 
@@ -50,10 +54,12 @@ function deletions({ rpm, advanceDeg, weight }: WeightedReadings, shapes: readon
   const y = advanceDeg.map((a) => a - meanDeg);
   for (const shape of shapes) {
     const x = rpm.map(speedScale(shape, rpm[0]!, rpm[n - 1]!).to);
-    const sweep = new RampSweep({ x, y, w: weight }, shape.corners);
-    forEachCell(sweep, [GRID, GRID], 1e-4, (cell) => {
+    const points = { x, y, w: weight };
+    const sweep = new RampSweep(points, shape.corners);
+    const grid = sweep.grid(GRID);
+    sweep.forEach([grid, grid], (cell) => {
       sweep.spread();
-      noteCell(cell, x, y, found);
+      noteCell(cell, points, found);
     });
   }
   return found;
@@ -78,7 +84,12 @@ const leaveOut = (column: Float64Array, index: number): Float64Array => column.f
  * distant away in turn, and call slips all up to the last that stood beyond its limit, so that two cannot hide each
  * other. */
 export function findSlips(readings: WeightedReadings): number[] {
-  let left = readings;
+  const { rpm } = readings;
+  const place = (speed: number): number => (speed - rpm[0]!) / (rpm[rpm.length - 1]! - rpm[0]!);
+  let left: WeightedReadings = {
+    ...readings,
+    weight: rpm.map((s) => Math.exp(-2 * WANDER * (place(s) - 0.5))),
+  };
   let rows = Array.from(readings.rpm.keys());
   const taken: number[] = [];
   let slips = 0;
