@@ -1,0 +1,64 @@
+import { expect, test } from 'vitest';
+import { fitCurve } from '../../core/fit';
+import {
+  advanceOf,
+  cornersOf,
+  curveOf,
+  idleWords,
+  pictureOf,
+  pictureWords,
+  seenOf,
+} from '../../web/views/curve-picture';
+import { EARLIER, JOB, RUN } from '../browser/harness/scenario';
+
+const fitOf = (run: typeof RUN) =>
+  fitCurve(
+    run.readings.map((one) => ({
+      rpm: one.rpm,
+      advanceDeg: advanceOf(one, run.corrections),
+      rpmSd: one.rpmSd,
+    })),
+  );
+
+test('the tape error is taken off and the light’s delay added', () => {
+  // TRADE arithmetic: 100 µs hides 6 · 3000 · 1e-4 = 1.8 degrees at 3000 rpm
+  expect(advanceOf({ rpm: 3000, seenDeg: 30 }, { tapeZeroErrorDeg: 0.5, lightDelayUs: 100 })).toBeCloseTo(
+    31.3,
+    9,
+  );
+  expect(seenOf(31.3, 3000, { tapeZeroErrorDeg: 0.5, lightDelayUs: 100 })).toBeCloseTo(30, 9);
+});
+
+test('a picture holds every reading, marks what moved and what was set aside, and the whole curve in rising order', () => {
+  const slipped = {
+    ...RUN,
+    readings: RUN.readings.map((one, i) => (i === 7 ? { ...one, seenDeg: one.seenDeg + 9 } : one)),
+  };
+  const picture = pictureOf(JOB, slipped, fitOf(slipped));
+  expect(picture.readings.map(({ slip }) => slip).lastIndexOf(true)).toBe(7);
+  expect(picture.readings.filter(({ moved }) => moved).map(({ rpm }) => rpm)).toEqual([2398]);
+  const speeds = picture.curve!.rpm;
+  expect([...speeds].sort((a, b) => a - b)).toEqual([...speeds]);
+  expect(pictureWords(picture)).toContain(
+    '1 set aside as a slip; 1 taken while the speed moved; corners: start',
+  );
+});
+
+test('without a fit there is no curve and no corner', () => {
+  expect(curveOf(null, [500, 4000])).toBeNull();
+  expect(cornersOf(null)).toEqual([]);
+  expect(pictureOf(null, null, null).readings).toEqual([]);
+});
+
+test('a curve that is never all in shows no all-in corner', () => {
+  const never = { ...EARLIER, readings: RUN.readings.slice(0, 9) };
+  expect(cornersOf(fitOf(never)).map(({ name }) => name.split(' ')[0])).not.toContain('all-in');
+});
+
+test('idle above the start is said, idle below it is not', () => {
+  const fit = fitOf(RUN); // starts near 1080 rpm
+  expect(idleWords(fit, 1300)).toContain('lies above the start');
+  expect(idleWords(fit, 700)).toBe('');
+  expect(idleWords(fit, null)).toBe('');
+  expect(idleWords(null, 1300)).toBe('');
+});
