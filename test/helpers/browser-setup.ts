@@ -2,7 +2,7 @@
  * skipped for want of one: the run fails with one line. */
 import type { TestProject } from 'vitest/node';
 import { chromiumForTests } from './find-chromium';
-import { servePage } from './page-server';
+import { servePage, type ServedPage } from './page-server';
 
 declare module 'vitest' {
   interface ProvidedContext {
@@ -17,17 +17,26 @@ declare module 'vitest' {
   }
 }
 
+const PAGES = [
+  ['pageAddress', 'web'],
+  ['viewsAddress', 'test/browser/harness'],
+  ['liveAddress', 'test/browser/live'],
+] as const;
+
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
   project.provide('chromiumPath', chromiumForTests());
-  const [page, views, live] = [
-    await servePage('web'),
-    await servePage('test/browser/harness'),
-    await servePage('test/browser/live'),
-  ];
-  project.provide('pageAddress', page.address);
-  project.provide('viewsAddress', views.address);
-  project.provide('liveAddress', live.address);
-  return async () => {
-    for (const served of [page, views, live]) await served.close();
+  const served: ServedPage[] = [];
+  const close = async (): Promise<void> => {
+    for (const page of served.splice(0)) await page.close();
   };
+  try {
+    for (const [name, root] of PAGES) {
+      served.push(await servePage(root));
+      project.provide(name, served.at(-1)!.address);
+    }
+  } catch (error) {
+    await close();
+    throw error;
+  }
+  return close;
 }

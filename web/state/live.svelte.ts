@@ -155,7 +155,7 @@ export class Live implements LiveState {
   async keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     this.#run = runId === null ? null : { id: runId, keepSound };
     this.#setPhase(this.#phase); // the screen's wakefulness follows
-    if (runId === null) return void (await this.#connection?.api.keepFor(null, false, 0)); // the same trace goes on
+    if (runId === null) return answered(this.#connection?.api.keepFor(null, false, 0)); // the same trace goes on
     const earlier = await readTrace(runId).catch(() => null);
     const endS = earlier?.timeS.at(-1) ?? null;
     await this.#settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
@@ -216,7 +216,7 @@ export class Live implements LiveState {
     if (!this.#connection) return;
     this.#settling++;
     try {
-      await call(this.#connection.api);
+      await answered(call(this.#connection.api));
     } finally {
       this.#settling--;
       this.#epoch++;
@@ -231,8 +231,7 @@ export class Live implements LiveState {
     await source.close().catch(() => undefined);
     const api = this.#connection?.api;
     if (!api) return;
-    const put = api.stop().then(() => this.#pull());
-    await Promise.race([put, new Promise((resolve) => setTimeout(resolve, ANSWER_MS))]);
+    await answered(api.stop().then(() => this.#pull()));
     this.#puller.stop();
   }
 
@@ -340,6 +339,14 @@ export class Live implements LiveState {
     this.#phase = phase;
     void this.#wake.want(phase === 'running' && this.#run !== null);
   }
+}
+
+/** A worker that has died leaves its calls open for ever: nobody waits for them longer than this. */
+async function answered(call: Promise<void> | undefined): Promise<void> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const late = new Promise<void>((resolve) => (timer = setTimeout(resolve, ANSWER_MS)));
+  await Promise.race([call, late]);
+  clearTimeout(timer);
 }
 
 function isStale(latest: Latest, engine: AnalysisEngine): boolean {

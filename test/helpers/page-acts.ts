@@ -1,0 +1,58 @@
+/** What a person does on the page, for browser tests: through its controls and its words alone. */
+import { readFile } from 'node:fs/promises';
+import type { Locator, Page } from 'playwright-core';
+
+export type View = 'engine' | 'sound' | 'run' | 'result' | 'jobs';
+
+/** Goes to a view by its tab. */
+export const openView = (page: Page, view: View): Promise<void> =>
+  page.locator(`nav a[href="#${view}"]`).click();
+
+/** Presses a button and acknowledges its cautions, if it shows any. */
+export async function pressPastCautions(page: Page, button: Locator): Promise<void> {
+  await button.click();
+  const goOn = page.getByRole('button', { name: 'Understood, go on' });
+  if (await goOn.isVisible()) await goOn.click();
+}
+
+/** Chooses the line input, a device by its label, and starts listening. */
+export async function listenTo(page: Page, device: string | null): Promise<void> {
+  await openView(page, 'sound');
+  await page.getByRole('radio', { name: /Line input/ }).check();
+  if (device !== null) {
+    await page.getByRole('button', { name: 'List the inputs' }).click();
+    await page.getByLabel('Input', { exact: true }).selectOption({ label: device });
+  }
+  await pressPastCautions(page, page.getByRole('button', { name: 'Start listening' }));
+}
+
+/** The text of a named figure on the page: "Strikes found" gives "129". */
+export const figureText = (page: Page, label: string): Promise<string> =>
+  page
+    .locator('.figure', { has: page.getByText(label, { exact: true }) })
+    .locator('.value')
+    .innerText();
+
+/** The sentence of the problem on show and the label of its way on. */
+export async function problemOnShow(page: Page): Promise<{ text: string; wayOn: string | null }> {
+  const problem = page.getByRole('alert').first();
+  await problem.waitFor();
+  const button = problem.getByRole('button');
+  return {
+    text: await problem.locator('p').innerText(),
+    wayOn: (await button.count()) > 0 ? await button.innerText() : null,
+  };
+}
+
+/** Presses what saves a file and reads the download. */
+export async function downloadOf(page: Page, button: Locator): Promise<Buffer> {
+  const [download] = await Promise.all([page.waitForEvent('download'), button.click()]);
+  return readFile(await download.path());
+}
+
+/** Saving goes by a download, as in browsers that have no file dialogue of their own. */
+export const saveByDownload = (page: Page): Promise<void> =>
+  page.addInitScript(() => {
+    for (const name of ['showSaveFilePicker', 'showOpenFilePicker'])
+      delete (window as unknown as Record<string, unknown>)[name];
+  });
