@@ -1,7 +1,7 @@
 /** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
  * out, or none. Batch work, done only while no beat is followed. */
-import { heightCost, leftOutCost, MISS_COST, tailS, timingCost } from './beat-costs';
-import type { Candidates } from './candidates';
+import { leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from './beat-costs';
+import { followsTaller, type Candidates } from './candidates';
 
 export interface BeatLimits {
   readonly shortestS: number;
@@ -30,25 +30,35 @@ const STRONG_REACH_S = 0.15;
 const INTERVAL_SCATTER = 0.06;
 const LONGEST_STEP = 2;
 const FEWEST = 5;
+/** What a strike in its place is worth: less than two strikes of unlike height cost. */
+const WORTH = 0.6;
 /** Mean cost of a strike, and lead over a beat of another period, that make a beat believed. */
 const BELIEVED_COST = 1.3;
 const BELIEVED_LEAD = 4;
+/** One lead's beat is believed once it has run so long: the other leads' strikes may come at even intervals too. */
+const RUNS_FOR_S = 0.7;
 
 /** @param from oldest candidate to look at @param nowS up to when the signal is known
  * @returns the beat, or null where none is believed yet */
-export function findBeat(all: Candidates, from: number, nowS: number, limits: BeatLimits): Beat | null {
-  const strong = strongOnes(all, Math.max(from, all.first));
+export function findBeat(
+  all: Candidates,
+  from: number,
+  nowS: number,
+  limits: BeatLimits,
+  last: boolean,
+): Beat | null {
+  const strong = strongOnes(all, Math.max(from, all.first), limits);
   if (strong.length < FEWEST) return null;
-  const chains = [1, -1].map((sign) => new ChainSearch(all, strong, sign, nowS, limits).run());
+  const chains = [1, -1].map((sign) => new ChainSearch(all, strong, sign, nowS, limits).run(last));
   const found = chains.filter((chain) => chain !== null).sort((a, b) => a.cost - b.cost);
   const best = found[0];
   if (!best || best.beat === null) return null;
-  return best.beat;
+  return extendBack(all, best.beat, Math.max(from, all.first));
 }
 
-/** Numbers of the candidates that are not dwarfed by a neighbour, at most the last `MOST`. */
-function strongOnes(all: Candidates, from: number): number[] {
-  const floor = new Float64Array(all.end - from);
+/** Numbers of the candidates that are not dwarfed by a neighbour and not its kick, at most the last `MOST`. */
+function strongOnes(all: Candidates, from: number, limits: BeatLimits): number[] {
+  const floor = new Float64Array(Math.max(0, all.end - from));
   const sweep = (first: number, step: number): void => {
     let level = 0;
     let lastS = all.timeS[all.at(first)]!;
@@ -65,9 +75,57 @@ function strongOnes(all: Candidates, from: number): number[] {
     sweep(all.end - 1, -1);
   }
   const strong: number[] = [];
+  const tail = tailS(limits.shortestS, 0);
   for (let c = all.end - 1; c >= from && strong.length < MOST; c--)
-    if (all.peak[all.at(c)]! >= STRONG_SHARE * floor[c - from]!) strong.push(c);
+    if (all.peak[all.at(c)]! >= STRONG_SHARE * floor[c - from]! && !followsTaller(all, c, tail))
+      strong.push(c);
   return strong.reverse();
+}
+
+/** Goes on backwards from a beat's first strike, evenly, over up to two missed at a time: a stray may have hidden the
+ * true start. */
+function extendBack(all: Candidates, beat: Beat, from: number): Beat {
+  const strikes = [...beat.strikes];
+  const steps = [...beat.steps];
+  const timeOf = (c: number): number => all.timeS[all.at(c)]!;
+  const early = Math.min(4, strikes.length - 1);
+  const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
+  let periodS = (timeOf(strikes[early]!) - timeOf(strikes[0]!)) / intervals;
+  for (;;) {
+    const found = strikeBefore(all, strikes[0]!, from, periodS, beat.sign);
+    if (!found) return { ...beat, strikes, steps };
+    const interval = (timeOf(strikes[0]!) - timeOf(found.candidate)) / found.steps;
+    periodS += 0.5 * (interval - periodS);
+    strikes.unshift(found.candidate);
+    steps.splice(0, 1, 0, found.steps);
+  }
+}
+
+const BACK_SCATTER = 0.03;
+const BACK_COST = 5;
+
+function strikeBefore(
+  all: Candidates,
+  first: number,
+  from: number,
+  periodS: number,
+  sign: number,
+): { candidate: number; steps: number } | null {
+  const [firstS, level] = [all.timeS[all.at(first)]!, all.peak[all.at(first)]!];
+  let best: { candidate: number; steps: number } | null = null;
+  let bestCost = BACK_COST;
+  for (let c = first - 1; c >= from; c--) {
+    const i = all.at(c);
+    const intervals = (firstS - all.timeS[i]!) / periodS;
+    if (intervals > 3.2) break;
+    const steps = Math.max(1, Math.round(intervals));
+    const share = all.peak[i]! / level;
+    if (all.sign[i] !== sign || share < 0.3 || followsTaller(all, c, tailS(periodS, 0))) continue;
+    const z = (intervals / steps - 1) / BACK_SCATTER;
+    const cost = timingCost(z) + unlikeCost(Math.log(share), 1) + (steps - 1) * MISS_COST;
+    if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];
+  }
+  return best;
 }
 
 /** The cheapest chain for every pair of strikes it may end in. */
@@ -103,7 +161,7 @@ class ChainSearch {
     return (i * this.#n + j) * LONGEST_STEP + step - 1;
   }
 
-  run(): { cost: number; beat: Beat | null } | null {
+  run(last: boolean): { cost: number; beat: Beat | null } | null {
     const ends: { cost: number; state: number; j: number; periodS: number }[] = [];
     for (let j = 1; j < this.#n; j++) {
       if (this.#signs[j] !== this.sign) continue;
@@ -121,18 +179,19 @@ class ChainSearch {
         }
       }
     }
-    return this.#choose(ends);
+    return this.#choose(ends, last);
   }
 
   #reach(i: number, j: number, step: number, periodS: number): void {
     const level = (this.#logPeak[i]! + this.#logPeak[j]!) / 2;
-    const scatters = this.limits.patternLength > 1 ? 8 : 2;
+    const looseness = this.limits.patternLength > 1 ? 2 : 1;
     const own =
-      heightCost(this.#logPeak[j]! - this.#logPeak[i]!, scatters) +
+      -WORTH +
+      unlikeCost(this.#logPeak[j]! - this.#logPeak[i]!, looseness) +
       (step - 1) * MISS_COST +
       this.#between(i, j, level, this.#timeS[i]! + tailS(periodS, this.limits.repeatShare));
     const state = this.#state(i, j, step);
-    this.#cost[state] = own + this.#between(-1, i, level, -Infinity);
+    this.#cost[state] = own - WORTH + this.#between(-1, i, level, -Infinity);
     this.#length[state] = 2;
     const [leastS, mostS] = [0.6 * periodS, 1.65 * periodS];
     for (let h = i - 1; h >= 0; h--) {
@@ -180,6 +239,7 @@ class ChainSearch {
 
   #choose(
     ends: { cost: number; state: number; j: number; periodS: number }[],
+    last: boolean,
   ): { cost: number; beat: Beat | null } | null {
     let best = ends[0];
     for (const end of ends) if (best && end.cost < best.cost) best = end;
@@ -189,8 +249,17 @@ class ChainSearch {
     for (const end of ends)
       if (Math.abs(Math.log(end.periodS / best.periodS)) > 0.25) rival = Math.min(rival, end.cost);
     const n = beat.strikes.length;
-    const believed = n >= FEWEST && best.cost < BELIEVED_COST * n + 1 && rival - best.cost > BELIEVED_LEAD;
+    const believed =
+      n >= FEWEST &&
+      best.cost < (BELIEVED_COST - WORTH) * n + 1 &&
+      rival - best.cost > BELIEVED_LEAD &&
+      (last || this.#runsLong(beat));
     return { cost: best.cost, beat: believed ? beat : null };
+  }
+
+  #runsLong({ strikes, periodS }: Beat): boolean {
+    const enough = this.limits.patternLength > 1 ? 2 * this.limits.patternLength : MOST / 2;
+    return strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S;
   }
 
   #trace(state: number, cost: number): Beat {

@@ -9,8 +9,10 @@ export const JUMP_COST = 7;
 const STRAY_COST = 3.4;
 /** Other leads reach 0.65 of a strike: below, an impulse needs no reason. */
 const CROSSTALK_SHARE = 0.65;
-/** Strikes scatter by up to 30 % in height; natural logarithm. */
-const HEIGHT_SCATTER = 0.25;
+/** Strikes scatter by up to 30 % in height, cut at twice that; upwards the logarithm tells. */
+const LOWER_SCATTER = 0.3;
+const UPPER_SCATTER = 0.27;
+const LEAST_SHARE = 0.4;
 
 /** An impulse left out of the beat. @param share its peak by the strike's */
 export function leftOutCost(share: number): number {
@@ -19,11 +21,18 @@ export function leftOutCost(share: number): number {
   return Math.min(STRAY_COST, STRAY_COST * over * over);
 }
 
-/** A strike of unusual height: heavy tails, since levels pump. @param logShare logarithm of its peak by the usual
- * @param scatters how many independent scatters it holds */
-export function heightCost(logShare: number, scatters = 1): number {
-  const z2 = (logShare * logShare) / (HEIGHT_SCATTER * HEIGHT_SCATTER * scatters);
-  return 2.5 * Math.log1p(z2 / 5);
+/** A strike of unusual height: heavy tails, since levels pump. @param share its peak by the usual */
+export function heightCost(share: number): number {
+  const z = share < 1 ? (1 - share) / LOWER_SCATTER : Math.log(share) / UPPER_SCATTER;
+  const under = Math.max(0, (LEAST_SHARE - share) / 0.08);
+  return 2.5 * Math.log1p((z * z) / 5) + Math.min(4, 0.5 * under * under);
+}
+
+/** Two strikes of unlike height. @param logRatio logarithm of one peak by the other @param looseness how many times the
+ * usual scatter is allowed */
+export function unlikeCost(logRatio: number, looseness: number): number {
+  const z = logRatio / (0.45 * looseness);
+  return 2.5 * Math.log1p((z * z) / 5);
 }
 
 /** A strike off its time: heavy tails, since engines are blipped. @param z how many deviations off */

@@ -33,3 +33,12 @@ export class Candidates {
     this.sample[i] = sample;
   }
 }
+
+/** Whether something taller, of either sign, came within so many seconds before: then this is its kick or ringing. */
+export function followsTaller(all: Candidates, candidate: number, withinS: number): boolean {
+  const i = all.at(candidate);
+  const [timeS, peak] = [all.timeS[i]!, all.peak[i]!];
+  for (let b = candidate - 1; b >= all.first && timeS - all.timeS[all.at(b)]! < withinS; b--)
+    if (all.peak[all.at(b)]! * 1.05 > peak) return true;
+  return false;
+}

@@ -23,7 +23,7 @@ const LOOK_EVERY_S = 0.05;
 const LOOK_LATER = 1.1;
 const LOOK_AT_LEAST_EVERY_S = 0.4;
 /** Scatter of a peak's time from a parabola, samples, and in noise: share of a sample for the noise by the peak. */
-const PARABOLA_SAMPLES = 0.06;
+const PARABOLA_SAMPLES = 0.03;
 const NOISE_S = 25e-6;
 
 class Chain implements StrikeChain {
@@ -139,7 +139,7 @@ class Chain implements StrikeChain {
     const all = this.#candidates;
     const oldestS = nowS - LOOK_BACK_INTERVALS * this.#limits.longestS;
     while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
-    const beat = findBeat(all, this.#from, nowS, this.#limits);
+    const beat = findBeat(all, this.#from, nowS, this.#limits, last);
     this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
     this.#nextLookS = nowS + this.#lookEveryS;
     if (!beat) return;

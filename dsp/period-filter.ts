@@ -8,6 +8,8 @@ export interface Restlessness {
   readonly walk: number;
   /** Random walk of its change; 0: the interval has no change of its own. */
   readonly change: number;
+  /** Scatter of each strike about its place, standard deviation: sparks come a little early or late. */
+  readonly scatter: number;
 }
 
 export class PeriodFilter {
@@ -62,7 +64,7 @@ export class PeriodFilter {
   /** What a strike at a time says before it is taken. */
   compare(timeS: number, timeVar: number): void {
     this.innovationS = timeS - this.timeS;
-    this.innovationVar = this.c[0]! + timeVar;
+    this.innovationVar = this.c[0]! + timeVar + (this.restless.scatter * this.periodS) ** 2;
   }
 
   update(): void {

@@ -3,21 +3,34 @@
  * model). @source Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783 (memory) */
 import { PeriodFilter, type Restlessness } from './period-filter';
 
-const KINDS: readonly Restlessness[] = [
-  { walk: 2e-5, change: 0 }, // held
-  { walk: 4e-4, change: 0 },
-  { walk: 3e-3, change: 0 },
-  { walk: 0.02, change: 0 },
-  { walk: 0.06, change: 0 }, // rough idle
-  { walk: 1e-5, change: 5e-4 }, // swept
-  { walk: 1e-3, change: 0.02 },
-  { walk: 0.01, change: 0.12 }, // blipped
+interface Kind extends Restlessness {
+  /** How restless, from 0: an engine seldom goes far in one strike. */
+  readonly level: number;
+}
+const KINDS: readonly Kind[] = [
+  { level: 0, walk: 1e-5, change: 0, scatter: 0 }, // held
+  { level: 0, walk: 1e-5, change: 0, scatter: 3e-4 },
+  { level: 0, walk: 1e-4, change: 0, scatter: 2.5e-3 },
+  { level: 1, walk: 4e-4, change: 0, scatter: 0 },
+  { level: 1, walk: 0, change: 2e-4, scatter: 1e-4 }, // swept
+  { level: 2, walk: 3e-3, change: 0, scatter: 0 },
+  { level: 3, walk: 0.02, change: 0, scatter: 0 },
+  { level: 2, walk: 5e-4, change: 4e-3, scatter: 0 },
+  { level: 4, walk: 0.06, change: 0, scatter: 0 }, // rough idle
+  { level: 4, walk: 0.01, change: 0.12, scatter: 0 }, // blipped
 ];
-/** An engine keeps to its way of running from one strike to the next with this chance. */
-const KEEPS = 0.96;
-/** Sound lost unseen moves the beat by anything up to this, with this chance at a strike. */
+/** Chance of another way of running at the next strike, by how far its level lies. */
+const CHANGES = [0.01, 6e-3, 2e-3, 6e-4, 2e-4] as const;
+/** Sound lost unseen, and strikes in it, move the beat by up to this either way, with this chance at a strike. */
 const JUMP_S = 0.05;
-const JUMP_CHANCE = 1e-3;
+const JUMP_CHANCE = 3e-3;
+
+/** By kind from and to. */
+const TRANSITIONS: readonly Float64Array[] = KINDS.map(({ level: from }, i) => {
+  const row = Float64Array.from(KINDS, ({ level }, j) => (i === j ? 0 : CHANGES[Math.abs(level - from)]!));
+  row[i] = 1 - row.reduce((sum, chance) => sum + chance, 0);
+  return row;
+});
 
 export class RateFilter {
   readonly #filters = KINDS.map((kind) => new PeriodFilter(kind));
@@ -69,10 +82,11 @@ export class RateFilter {
       filter.predict(steps);
       filter.compare(timeS, timeVar);
       const straight = filter.logLikelihood + Math.log(1 - JUMP_CHANCE);
-      const jumped = Math.log((JUMP_CHANCE * Math.sqrt(2 * Math.PI)) / JUMP_S);
-      if (jumped > straight && Math.abs(filter.innovationS) < JUMP_S) filter.jump(timeS, timeVar);
+      const jumped = Math.log((JUMP_CHANCE * Math.sqrt(2 * Math.PI)) / (2 * JUMP_S));
+      const jumps = Math.abs(filter.innovationS) < JUMP_S && jumped > straight;
+      if (jumps) filter.jump(timeS, timeVar);
       else filter.update();
-      this.#logWeight[m] = Math.log(this.#weight[m]! + 1e-12) + Math.max(straight, jumped);
+      this.#logWeight[m] = Math.log(this.#weight[m]! + 1e-12) + (jumps ? jumped : straight);
       most = Math.max(most, this.#logWeight[m]!);
     }
     let sum = 0;
@@ -85,21 +99,20 @@ export class RateFilter {
   /** Each filter starts from what all know, as far as the engine may have changed its way of running. */
   #mix(): void {
     const n = this.#filters.length;
-    const change = (1 - KEEPS) / (n - 1);
     for (let to = 0; to < n; to++) {
       const into = this.#mixed[to]!;
       let total = 0;
-      for (let from = 0; from < n; from++) total += this.#weight[from]! * (from === to ? KEEPS : change);
+      for (let from = 0; from < n; from++) total += this.#weight[from]! * TRANSITIONS[from]![to]!;
       into.fill(0);
       for (let from = 0; from < n; from++) {
-        const share = (this.#weight[from]! * (from === to ? KEEPS : change)) / total;
+        const share = (this.#weight[from]! * TRANSITIONS[from]![to]!) / total;
         const filter = this.#filters[from]!;
         into[0]! += share * filter.timeS;
         into[1]! += share * filter.periodS;
         into[2]! += share * filter.changeS;
       }
       for (let from = 0; from < n; from++) {
-        const share = (this.#weight[from]! * (from === to ? KEEPS : change)) / total;
+        const share = (this.#weight[from]! * TRANSITIONS[from]![to]!) / total;
         addSpread(into, this.#filters[from]!, share);
       }
       this.#logWeight[to] = total;

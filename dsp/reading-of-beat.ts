@@ -34,8 +34,11 @@ export class Reading {
   lastS = 0;
   /** Natural logarithm of the mean interval, seconds. */
   logPeriod = 0;
+  /** Its change from one strike to the next. */
   trend = 0;
-  lastDeviation = 0;
+  /** The last impulse left out that cost something, and what. */
+  strayS = -Infinity;
+  strayCost = 0;
   /** Mean square of the relative deviations from the time due. */
   unevenness = 0;
   /** Place in the pattern, from 0. */
@@ -61,7 +64,8 @@ export class Reading {
     this.lastS = from.lastS;
     this.logPeriod = from.logPeriod;
     this.trend = from.trend;
-    this.lastDeviation = from.lastDeviation;
+    this.strayS = from.strayS;
+    this.strayCost = from.strayCost;
     this.unevenness = from.unevenness;
     this.slot = from.slot;
     this.taken = from.taken;

@@ -2,7 +2,7 @@
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import type { Beat, BeatLimits } from './acquire';
 import { heightCost, JUMP_COST, leftOutCost, MISS_COST, tailS, timingCost } from './beat-costs';
-import type { Candidates } from './candidates';
+import { followsTaller, type Candidates } from './candidates';
 import { Reading, StrikeNodes } from './reading-of-beat';
 
 /** What is told of a strike when it is decided. */
@@ -24,11 +24,14 @@ const LEAST_WAIT_S = 3e-3;
 /** Where doubt remains, wait so many intervals, then go by the best. */
 const LONGEST_WAIT = 2.2;
 const LONGEST_STEP = 6;
-const LEAST_SHARE = 0.25;
+const LEAST_SHARE = 0.18;
 /** Relative deviations of a steady engine's intervals, and of the roughest. */
 const LEAST_SCATTER = 0.012;
 const MOST_SCATTER = 0.13;
 const JUMP_DEVIATIONS = 3.5;
+const STRAY_TAIL_S = 2.6e-3;
+/** A kick or ringing taken for a strike. */
+const ECHO_COST = 4;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 8;
 
@@ -74,7 +77,8 @@ export class Tracker {
     const reading = this.#live[0]!;
     this.#sign = beat.sign;
     this.#liveCount = 1;
-    reading.cost = reading.spent = reading.strain = reading.trend = reading.lastDeviation = 0;
+    reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
+    reading.strayS = -Infinity;
     reading.slot = reading.taken = 0;
     reading.unevenness = this.#learn(beat, reading);
     reading.lastCandidate = first;
@@ -113,7 +117,6 @@ export class Tracker {
     const peak = this.all.peak[i]!;
     this.#nextCount = 0;
     const logPeak = Math.log(peak);
-    for (let r = 0; r < this.#liveCount; r++) this.#branch(this.#live[r]!, candidate, logPeak);
     this.#swap();
   }
 
@@ -126,19 +129,24 @@ export class Tracker {
     const periodS = reading.periodS;
     const inTail = sinceS < tailS(periodS, this.limits.repeatShare);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
-    const left = inTail ? 0 : leftOutCost(sameSign ? share : share / 1.3);
+    const left = inTail ? 0 : strayCost(reading, timeS, sameSign ? share : share / 1.3);
     const kept = this.#offer(
       reading,
       reading.cost + left,
       reading.lastCandidate,
       reading.beforeLastCandidate,
     );
-    kept?.pay(left);
+    if (kept && left > 0) {
+      kept.pay(left);
+      kept.strayCost = timeS - kept.strayS < STRAY_TAIL_S ? kept.strayCost + left : left;
+      kept.strayS = timeS;
+    }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * periodS) return;
-    this.#strike(reading, candidate, logPeak, sinceS);
+    const echo = followsTaller(this.all, candidate, Math.min(STRAY_TAIL_S, 0.6 * periodS)) ? ECHO_COST : 0;
+    this.#strike(reading, candidate, logPeak, sinceS, echo);
   }
 
-  #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number): void {
+  #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number, echo: number): void {
     let steps = 1;
     let deviation = Math.log(sinceS / reading.dueAfterS(1));
     for (let k = 2; k <= LONGEST_STEP && deviation > 0.2; k++) {
@@ -147,10 +155,13 @@ export class Tracker {
       deviation = other;
       steps = k;
     }
-    const scatter = Math.min(MOST_SCATTER, Math.max(LEAST_SCATTER, Math.sqrt(2 * reading.unevenness)));
+    const scatter = scatterOf(reading);
     const z = deviation / scatter;
     const slot = (reading.slot + steps) % reading.logLevel.length;
-    const common = heightCost(logPeak - reading.logLevel[slot]!) + MISS_COST * Math.min(4, steps - 1);
+    const common =
+      echo +
+      Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
+      MISS_COST * Math.min(4, steps - 1);
     this.#take(reading, candidate, logPeak, {
       steps,
       slot,
@@ -228,8 +239,8 @@ export class Tracker {
 
   /** Cost of the strikes that are overdue by now. */
   #due(reading: Reading): number {
-    const intervals = (this.#nowS - reading.lastS) / reading.periodS;
-    return reading.cost + MISS_COST * Math.min(4, Math.max(0, Math.floor(intervals - 0.3)));
+    const late = (this.#nowS - reading.lastS) / reading.periodS - 3 * scatterOf(reading);
+    return late < 1 ? reading.cost : reading.cost + MISS_COST * Math.min(4, Math.floor(late));
   }
 
   #best(): number {
@@ -321,6 +332,17 @@ export class Tracker {
   }
 }
 
+/** An impulse left out; what follows it closely is its own, as a strike's kick is. */
+function strayCost(reading: Reading, timeS: number, share: number): number {
+  const cost = leftOutCost(share);
+  return timeS - reading.strayS < STRAY_TAIL_S ? Math.max(0, cost - reading.strayCost) : cost;
+}
+
+/** Relative deviation of the next interval that is usual by now. */
+function scatterOf(reading: Reading): number {
+  return Math.min(MOST_SCATTER, Math.max(LEAST_SCATTER, Math.sqrt(2 * reading.unevenness)));
+}
+
 /** Long and short intervals in turn, where they differ clearly. */
 function learnAlternation(shift: Float64Array, steps: readonly number[], timeS: (i: number) => number): void {
   const sums = [0, 0];
@@ -345,12 +367,10 @@ function followPeriod(taken: Reading, slotBefore: number, steps: number, deviati
   const far = Math.abs(z) > JUMP_DEVIATIONS;
   const patterned = taken.slotShift.length > 1;
   const gain = far ? 0.9 : patterned ? 0.3 : 0.5;
-  const runs =
-    Math.sign(deviation) === Math.sign(taken.lastDeviation) && Math.abs(taken.lastDeviation) > 0.04;
-  taken.logPeriod += taken.trend + gain * deviation;
-  taken.trend = runs && Math.abs(deviation) > 0.04 ? 0.5 * deviation : 0;
-  taken.lastDeviation = deviation;
-  taken.unevenness += 0.15 * (Math.min(0.06, deviation * deviation) - taken.unevenness);
+  taken.logPeriod += steps * taken.trend + gain * deviation;
+  taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
+  const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
+  taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);
   if (!patterned || steps !== 1) return;
   const shift = taken.slotShift;
   const learning = Math.max(0.05, 0.4 / (1 + taken.taken / shift.length));
