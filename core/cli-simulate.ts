@@ -47,19 +47,19 @@ function outputName(files: readonly string[], values: OptionValues): string {
   return out;
 }
 
-function run(files: readonly string[], values: OptionValues, io: CommandIo): Promise<boolean> {
+async function run(files: readonly string[], values: OptionValues, io: CommandIo): Promise<boolean> {
   const out = outputName(files, values);
   const scenario = scenarioOf(values);
   const simulation = made(scenario);
-  write(simulation, out, io);
+  await write(simulation, out, io);
   const truth = `${out.replace(/\.wav$/i, '')}.truth.json`;
   io.openOutput(truth).write(
     `${JSON.stringify({ format: 'clampline-truth', version: 1, scenario }, null, 2)}\n`,
   );
-  return Promise.resolve(true);
+  return true;
 }
 
-function write(simulation: Simulation, out: string, io: CommandIo): void {
+async function write(simulation: Simulation, out: string, io: CommandIo): Promise<void> {
   const { sampleRateHz, channelCount, bits, frames } = simulation;
   const spec: WavSpec = { sampleRateHz, channelCount, coding: bits === null ? 'float32' : `int${bits}` };
   const name = out.replace(/\.wav$/i, '');
@@ -73,6 +73,7 @@ function write(simulation: Simulation, out: string, io: CommandIo): void {
     wav.write(encodeFrames(spec, block));
     for (const row of simulation.takeStrikes()) strikes.write(truthLine(row));
     for (const row of simulation.takePulses()) pulses?.write(truthLine(row));
+    await io.rest();
   }
   wav.write(wavTail(spec, frames));
 }
