@@ -1,7 +1,15 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import type { Beat, BeatLimits } from './acquire';
-import { heightCost, JUMP_COST, leftOutCost, MISS_COST, tailS, timingCost } from './beat-costs';
+import { heightCost, JUMP_COST, MISS_COST, tailS, timingCost } from './beat-costs';
+import {
+  followPeriod,
+  JUMP_DEVIATIONS,
+  learnAlternation,
+  scatterOf,
+  STRAY_TAIL_S,
+  strayCost,
+} from './beat-period';
 import { followsTaller, type Candidates } from './candidates';
 import { Reading, StrikeNodes } from './reading-of-beat';
 
@@ -25,11 +33,6 @@ const LEAST_WAIT_S = 3e-3;
 const LONGEST_WAIT = 2.2;
 const LONGEST_STEP = 6;
 const LEAST_SHARE = 0.18;
-/** Relative deviations of a steady engine's intervals, and of the roughest. */
-const LEAST_SCATTER = 0.012;
-const MOST_SCATTER = 0.13;
-const JUMP_DEVIATIONS = 3.5;
-const STRAY_TAIL_S = 2.6e-3;
 /** A kick or ringing taken for a strike. */
 const ECHO_COST = 4;
 const LOST_STRAIN = 2.7;
@@ -117,6 +120,7 @@ export class Tracker {
     const peak = this.all.peak[i]!;
     this.#nextCount = 0;
     const logPeak = Math.log(peak);
+    for (let r = 0; r < this.#liveCount; r++) this.#branch(this.#live[r]!, candidate, logPeak);
     this.#swap();
   }
 
@@ -330,53 +334,4 @@ export class Tracker {
     this.#liveCount = 0;
     return true;
   }
-}
-
-/** An impulse left out; what follows it closely is its own, as a strike's kick is. */
-function strayCost(reading: Reading, timeS: number, share: number): number {
-  const cost = leftOutCost(share);
-  return timeS - reading.strayS < STRAY_TAIL_S ? Math.max(0, cost - reading.strayCost) : cost;
-}
-
-/** Relative deviation of the next interval that is usual by now. */
-function scatterOf(reading: Reading): number {
-  return Math.min(MOST_SCATTER, Math.max(LEAST_SCATTER, Math.sqrt(2 * reading.unevenness)));
-}
-
-/** Long and short intervals in turn, where they differ clearly. */
-function learnAlternation(shift: Float64Array, steps: readonly number[], timeS: (i: number) => number): void {
-  const sums = [0, 0];
-  const counts = [0, 0];
-  let slot = 0;
-  for (let i = 1; i < steps.length; i++) {
-    if (steps[i] === 1) {
-      sums[slot % 2]! += timeS(i) - timeS(i - 1);
-      counts[slot % 2]!++;
-    }
-    slot += steps[i]!;
-  }
-  if (counts[0]! < 2 || counts[1]! < 2) return;
-  const half = Math.log(sums[0]! / counts[0]! / (sums[1]! / counts[1]!)) / 2;
-  if (Math.abs(half) < 0.05) return;
-  const mean = Math.log(Math.cosh(half)); // so that two intervals make two mean ones
-  for (let s = 0; s < shift.length; s++) shift[s] = (s % 2 === 0 ? half : -half) - mean;
-}
-
-/** Moves a reading's period towards the interval seen: wholly where it is far off, half where it scatters. */
-function followPeriod(taken: Reading, slotBefore: number, steps: number, deviation: number, z: number): void {
-  const far = Math.abs(z) > JUMP_DEVIATIONS;
-  const patterned = taken.slotShift.length > 1;
-  const gain = far ? 0.9 : patterned ? 0.3 : 0.5;
-  taken.logPeriod += steps * taken.trend + gain * deviation;
-  taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
-  const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
-  taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);
-  if (!patterned || steps !== 1) return;
-  const shift = taken.slotShift;
-  const learning = Math.max(0.05, 0.4 / (1 + taken.taken / shift.length));
-  shift[slotBefore] = shift[slotBefore]! + learning * Math.max(-0.3, Math.min(0.3, deviation));
-  let sum = 0;
-  for (const each of shift) sum += Math.exp(each);
-  const mean = Math.log(sum / shift.length);
-  for (let s = 0; s < shift.length; s++) shift[s]! -= mean;
 }
