@@ -1,18 +1,19 @@
-/** Continuous broken lines: points and a first guess of the corners in; the least squares corners, height and slopes
- * out, with linearised standard errors. The outer stretches may be held level. Knows no readings. */
-import { leastSquares, type LinearFit } from './least-squares';
+/** Continuous broken lines: points and a number of corners in; the least squares corners, height and slopes with
+ * linearised standard errors out. The outer stretches slope freely or are held level. Knows no readings. */
+import { closer, type CornerRange, evenly, lookAt, settle } from './corner-search';
+import { leastSquares } from './least-squares';
+import { RampSweep } from './ramp-sweep';
 
 export interface BrokenLineOptions {
   /** Hold the stretch before the first corner, or after the last, level. */
   readonly levelBefore?: boolean;
   readonly levelAfter?: boolean;
-  readonly weights?: ArrayLike<number>;
 }
 
 export interface Estimate {
   readonly value: number;
-  /** Linearised standard error: too small where a stretch between corners holds few points. */
-  readonly standardError: number;
+  /** Linearised: too small where a stretch between corners holds few points. Null without a degree of freedom. */
+  readonly standardError: number | null;
 }
 
 export interface BrokenLine {
@@ -21,10 +22,74 @@ export interface BrokenLine {
   readonly intercept: Estimate;
   /** Slope of the first stretch; null where it is held level. */
   readonly firstSlope: Estimate | null;
-  /** Change of slope at each corner; the last is null where the stretch after it is held level. */
-  readonly slopeChanges: readonly (Estimate | null)[];
+  /** Change of slope at each corner. Where the last stretch is held level the last change follows from the others
+   * and is given without an error. */
+  readonly slopeChanges: readonly Estimate[];
   readonly sse: number;
   readonly freedom: number;
+}
+
+const GRID = [0, 80, 40, 22];
+const ROUNDS = 26;
+
+/** @param x, y points in any order, equal length
+ * @param corners how many, 1 to 3
+ * @returns null where the points support no such line
+ * @throws RangeError if lengths differ, the number of corners is another, or there are too few points
+ * @source Least squares over all places of the corners; linearised errors as Muggeo, Statistics in Medicine 22 (2003)
+ * 3055 (from memory): covariance s²(J'J)⁻¹ with J the line's rates of change with each figure. */
+export function brokenLine(
+  x: ArrayLike<number>,
+  y: ArrayLike<number>,
+  corners: number,
+  options: BrokenLineOptions = {},
+): BrokenLine | null {
+  if (x.length !== y.length) throw new RangeError(`wanted as many y as x, got ${y.length} and ${x.length}`);
+  if (!(corners === 1 || corners === 2 || corners === 3))
+    throw new RangeError(`wanted 1 to 3 corners, got ${corners}`);
+  const figures = 2 + 2 * corners - (options.levelBefore ? 1 : 0) - (options.levelAfter ? 1 : 0);
+  if (x.length < figures)
+    throw new RangeError(`wanted at least ${figures} points for ${corners} corners, got ${x.length}`);
+  const order = Array.from(x, (_, i) => i).sort((a, b) => x[a]! - x[b]!);
+  const at = Float64Array.from(order, (i) => x[i]!);
+  const height = Float64Array.from(order, (i) => y[i]!);
+  const found = searched(at, height, corners, options);
+  return found && described(at, height, found.corners, found.sse, options);
+}
+
+/** Corners in x's own unit, with the squared sum. */
+function searched(
+  x: Float64Array,
+  y: Float64Array,
+  corners: number,
+  options: BrokenLineOptions,
+): { corners: number[]; sse: number } | null {
+  const [low, high] = [x[0]!, x[x.length - 1]!];
+  const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
+  const points = {
+    x: x.map((value) => (value - low) / (high - low)),
+    y: y.map((value) => value - mean),
+    w: x.map(() => 1),
+  };
+  const free = Array.from({ length: corners }, (): CornerRange => [0, 1]);
+  // a sloping end is a stretch to a corner that stands fixed at the outermost point
+  const ranges: CornerRange[] = [
+    ...(options.levelBefore ? [] : [[0, 0] as const]),
+    ...free,
+    ...(options.levelAfter ? [] : [[1, 1] as const]),
+  ];
+  const sweep = new RampSweep(points, ranges.length);
+  const looked = (over: readonly CornerRange[]) =>
+    lookAt(
+      sweep,
+      over.map((range) => evenly(range, GRID[corners]!)),
+    );
+  const first = looked(ranges);
+  if (first.sse === Infinity) return null;
+  const best = settle(sweep, looked(closer(first, 1.5, ranges)), ranges, ROUNDS);
+  const from = options.levelBefore ? 0 : 1;
+  const inner = Array.from(best.corners.slice(from, from + corners), (c) => low + c * (high - low));
+  return { corners: inner, sse: best.sse };
 }
 
 const hinge = (x: Float64Array, corner: number): Float64Array =>
@@ -51,119 +116,36 @@ function changesOf(coefficients: readonly number[], options: BrokenLineOptions):
   return [...changes, -coefficients.slice(1).reduce((sum, slope) => sum + slope, 0)];
 }
 
-const rises = (corners: readonly number[], low: number, high: number): boolean =>
-  corners.every((corner, k) => corner > (k === 0 ? low : corners[k - 1]!) && corner < high);
-
-/** @param x, y points in any order, equal length
- * @param guess corners, rising, inside the points
- * @returns null where the points leave a corner without support
- * @throws RangeError if lengths differ, the guess does not rise inside the points, or too few points are given
- * @source V. Muggeo, Statistics in Medicine 22 (2003) 3055: a corner's move is its extra coefficient over its change
- * of slope (from memory); here with the step halved until the squared sum falls. */
-export function brokenLine(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  guess: readonly number[],
-  options: BrokenLineOptions = {},
-): BrokenLine | null {
-  const at = Float64Array.from(x);
-  const [low, high] = [Math.min(...at), Math.max(...at)];
-  if (at.length !== y.length) throw new RangeError(`wanted as many y as x, got ${y.length} and ${at.length}`);
-  if (guess.length === 0 || !rises(guess, low, high))
-    throw new RangeError(`wanted corners that rise between ${low} and ${high}, got ${guess.join(', ')}`);
-  const fitAt = (corners: readonly number[]): LinearFit | null =>
-    leastSquares(lineColumns(at, corners, options), y, options.weights);
-  let corners = [...guess];
-  let fit = fitAt(corners);
-  for (let round = 0; fit !== null && round < 100; round++) {
-    const step = cornerSteps(at, y, corners, options);
-    if (step === null) break;
-    const better = halved(corners, step, fit.sse, low, high, fitAt);
-    if (better === null) break;
-    const moved = Math.max(...better.corners.map((corner, k) => Math.abs(corner - corners[k]!)));
-    ({ corners, fit } = better);
-    if (moved < 1e-12 * (high - low)) break;
-  }
-  return fit === null ? null : described(at, y, corners, fit, options);
-}
-
-/** Columns of the curve's rate of change with each corner. */
-function cornerColumns(
-  x: Float64Array,
-  corners: readonly number[],
-  changes: readonly number[],
-): Float64Array[] {
-  return corners.map((corner, k) => x.map((value) => (value > corner ? -changes[k]! : 0)));
-}
-
-/** The linear problem in all figures at once, corners last. */
-function wholeFit(
-  x: Float64Array,
-  y: ArrayLike<number>,
-  corners: readonly number[],
-  options: BrokenLineOptions,
-  changes: readonly number[],
-): LinearFit | null {
-  const columns = [...lineColumns(x, corners, options), ...cornerColumns(x, corners, changes)];
-  if (columns.length > x.length)
-    throw new RangeError(
-      `wanted at least ${columns.length} points for ${corners.length} corners, got ${x.length}`,
-    );
-  return leastSquares(columns, y, options.weights);
-}
-
-function cornerSteps(
-  x: Float64Array,
-  y: ArrayLike<number>,
-  corners: readonly number[],
-  options: BrokenLineOptions,
-): number[] | null {
-  const fixed = leastSquares(lineColumns(x, corners, options), y, options.weights);
-  if (fixed === null) return null;
-  const whole = wholeFit(x, y, corners, options, changesOf(fixed.coefficients, options));
-  return whole?.coefficients.slice(-corners.length) ?? null;
-}
-
-/** The longest of step, step/2, step/4 … that makes the squared sum fall; null where none does. */
-function halved(
-  corners: readonly number[],
-  step: readonly number[],
-  sse: number,
-  low: number,
-  high: number,
-  fitAt: (corners: readonly number[]) => LinearFit | null,
-): { corners: number[]; fit: LinearFit } | null {
-  for (let share = 1; share > 1e-6; share /= 2) {
-    const tried = corners.map((corner, k) => corner + share * step[k]!);
-    if (!rises(tried, low, high)) continue;
-    const fit = fitAt(tried);
-    if (fit !== null && fit.sse < sse) return { corners: tried, fit };
-  }
-  return null;
-}
-
 function described(
   x: Float64Array,
-  y: ArrayLike<number>,
+  y: Float64Array,
   corners: readonly number[],
-  fit: LinearFit,
+  sse: number,
   options: BrokenLineOptions,
 ): BrokenLine | null {
-  const changes = changesOf(fit.coefficients, options);
-  const whole = wholeFit(x, y, corners, options, changes);
-  if (whole?.standardErrors == null) return null;
-  // the errors of all figures together, scaled to the scatter about the curve itself
-  const scale = Math.sqrt(fit.sse / whole.sse);
-  const error = (k: number): number => whole.standardErrors![k]! * (Number.isFinite(scale) ? scale : 0);
-  const estimate = (value: number, k: number): Estimate => ({ value, standardError: error(k) });
-  const before = options.levelBefore ? 1 : 2;
-  const lines = fit.coefficients.length;
+  const columns = lineColumns(x, corners, options);
+  const line = leastSquares(columns, y);
+  if (line === null) return null;
+  const changes = changesOf(line.coefficients, options);
+  const cornerColumns = corners.map((corner, k) => x.map((value) => (value > corner ? -changes[k]! : 0)));
+  const whole = leastSquares([...columns, ...cornerColumns], y);
+  // the errors of all figures together, brought to the scatter about the line itself
+  const scale = whole && whole.sse > 0 ? Math.sqrt(sse / whole.sse) : 0;
+  const estimate = (value: number, k: number): Estimate => {
+    const error = whole?.standardErrors?.[k];
+    return { value, standardError: error === undefined ? null : error * scale };
+  };
+  const firstChange = options.levelBefore ? 1 : 2;
   return {
-    corners: corners.map((corner, k) => estimate(corner, lines + k)),
-    intercept: estimate(fit.coefficients[0]!, 0),
-    firstSlope: options.levelBefore ? null : estimate(fit.coefficients[1]!, 1),
-    slopeChanges: changes.map((change, k) => (before + k < lines ? estimate(change, before + k) : null)),
-    sse: fit.sse,
-    freedom: whole.freedom,
+    corners: corners.map((corner, k) => estimate(corner, columns.length + k)),
+    intercept: estimate(line.coefficients[0]!, 0),
+    firstSlope: options.levelBefore ? null : estimate(line.coefficients[1]!, 1),
+    slopeChanges: changes.map((change, k) =>
+      firstChange + k < columns.length
+        ? estimate(change, firstChange + k)
+        : { value: change, standardError: null },
+    ),
+    sse,
+    freedom: x.length - columns.length - corners.length,
   };
 }

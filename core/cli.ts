@@ -23,10 +23,11 @@ import {
   type OptionValues,
 } from './cli-command';
 import { decodeCommand } from './cli-decode';
+import { fitCommand } from './cli-fit';
 import { commandHelp, generalHelp } from './cli-help';
 import { simulateCommand } from './cli-simulate';
 
-const COMMANDS: readonly Command[] = [decodeCommand, simulateCommand];
+const COMMANDS: readonly Command[] = [decodeCommand, fitCommand, simulateCommand];
 const PIECE_BYTES = 2 ** 18;
 const WRITE_CHARS = 2 ** 16;
 const SIGNALS = { SIGHUP: 1, SIGINT: 2, SIGTERM: 15 } as const;

@@ -64,6 +64,8 @@ export interface CurveFit {
   readonly predict: (rpm: number) => number | null;
   /** 95 % band for the mean curve at one speed, degrees; null where `predict` is. */
   readonly band: (rpm: number) => Interval | null;
+  /** How much the advance grows from one speed to another, degrees; null where `predict` is at either. */
+  readonly rise: (fromRpm: number, toRpm: number) => Figure | null;
 }
 
 /** Fewer readings than this leave a curve's four figures and its scatter open. */
@@ -180,6 +182,7 @@ function levelFit(
     notes: fitNotes({ points, setAside, rpm: used.rpm, level, atIdle, curve: null }),
     predict: (rpm) => (within(rpm) ? mean : null),
     band: (rpm) => (within(rpm) ? { low: mean - half, high: mean + half } : null),
+    rise: (from, to) => (within(from) && within(to) ? { value: 0, low: -2 * half, high: 2 * half } : null),
   };
 }
 
@@ -221,6 +224,7 @@ function rampFit(
     }),
     predict: (rpm) => (inside(rpm) ? advanceAt(best, rpm) : null),
     band: (rpm) => (inside(rpm) ? bandAt(set, rpm) : null),
+    rise: (from, to) => (inside(from) && inside(to) ? riseOf(set, from, to) : null),
   };
 }
 
@@ -236,6 +240,16 @@ const endLevel = (set: ConfidenceSet, which: 0 | -1): Interval =>
 
 const bandAt = (set: ConfidenceSet, rpm: number): Interval =>
   levelInterval(set, (corners, weights, scale) => shapeAt(corners, scale.to(rpm), weights));
+
+function riseOf(set: ConfidenceSet, fromRpm: number, toRpm: number): Figure {
+  const from = new Float64Array(3);
+  const interval = levelInterval(set, (corners, weights, scale) => {
+    shapeAt(corners, scale.to(fromRpm), from.subarray(0, corners.length));
+    shapeAt(corners, scale.to(toRpm), weights);
+    for (let k = 0; k < corners.length; k++) weights[k]! -= from[k]!;
+  });
+  return figure(advanceAt(set.best, toRpm) - advanceAt(set.best, fromRpm), interval);
+}
 
 const scatterOf = (used: Ordered, best: AllowedCurve, freedom: number): number =>
   Math.sqrt(residuals(used, best).reduce((sum, r) => sum + r * r, 0) / freedom);

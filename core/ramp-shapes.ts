@@ -18,7 +18,7 @@ export const STRAIGHT: RampShape = { name: 'straight', corners: 2, power: 1, pri
 export const CURVED: RampShape = { name: 'curved', corners: 2, power: 2, price: 1.5 };
 /** A second spring with slack takes hold part of the way up. Two more figures, one of them a corner: dearer than the
  * 2 · ln n of the Bayesian criterion because a corner may be looked for anywhere. */
-export const TWO_SLOPES: RampShape = { name: 'two slopes', corners: 3, power: 1, price: 9 };
+export const TWO_SLOPES: RampShape = { name: 'two slopes', corners: 3, power: 1, price: 10 };
 
 /** A speed on the shape's own scale, 0 at the lowest reading and 1 at the highest; and back. */
 export interface SpeedScale {
