@@ -108,8 +108,7 @@ function unknown(aim: Aim, wantedDeg: number, name: string): HousingAdvice {
 /** Idle then reads what was wanted less the rise between idle and what was set: only that rise's error counts. */
 function idleAfter(fit: CurveFit, { idleRpm }: Facts, aim: Aim, wanted: number): Figure | null {
   if (idleRpm === null) return null;
-  const topRpm =
-    aim === 'total' ? Math.max(fit.allInRpm?.high ?? 0, idleRpm) : aim === 'initial' ? 1 : aim.rpm;
+  const setRpm = aim === 'total' ? HIGHEST_RPM : aim === 'initial' ? 1 : aim.rpm;
   const rise = fit.rise(idleRpm, setRpm);
   return rise && { value: wanted - rise.value, low: wanted - rise.high, high: wanted - rise.low };
 }
