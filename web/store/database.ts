@@ -150,6 +150,27 @@ async function open(): Promise<Database> {
   }
 }
 
+/** Asks for all of a transaction's changes and settles when it is over: all of them are made or none.
+ * @throws what the store refused */
+export async function allOrNothing(
+  tx: { abort(): void; readonly done: Promise<void> },
+  asks: readonly (() => Promise<unknown>)[],
+): Promise<void> {
+  const asked = [tx.done];
+  try {
+    for (const ask of asks) asked.push(ask().then(() => undefined));
+    await Promise.all(asked);
+  } catch (error) {
+    asked.forEach((each) => each.catch(() => undefined)); // one refusal is said, not all that follow from it
+    try {
+      tx.abort(); // a value that cannot be stored does not end the transaction by itself
+    } catch {
+      // over already
+    }
+    throw error;
+  }
+}
+
 /** What the browser's store refused, as one plain sentence for the person. */
 export function storeProblem(error: unknown): string {
   const name = error instanceof Error || error instanceof DOMException ? error.name : '';

@@ -1,5 +1,12 @@
 /** Jobs in the store: lists, reads and changes their records. A change is one transaction: all of it or nothing. */
-import type { Database, JobRecord, ReadingRecord, RunRecord, TraceRecord } from './database';
+import {
+  allOrNothing,
+  type Database,
+  type JobRecord,
+  type ReadingRecord,
+  type RunRecord,
+  type TraceRecord,
+} from './database';
 import type { JobBook, Op } from './job-records';
 
 /** All jobs, the one changed last first. */
@@ -29,13 +36,16 @@ const undoOf = (jobId: string): IDBKeyRange => IDBKeyRange.bound([jobId, -Infini
 export async function writeOps(db: Database, ops: readonly Op[]): Promise<void> {
   const names = [...new Set(ops.map((op) => ('put' in op ? op.put : op.drop)))];
   const tx = db.transaction(names, 'readwrite', { durability: 'strict' });
-  const asked = ops.map((op) => {
+  const ask = (op: Op): Promise<unknown> => {
     if ('put' in op) return tx.objectStore(op.put).put(op.value);
     return op.drop === 'undo'
       ? tx.objectStore('undo').delete([op.value.jobId, op.value.order])
       : tx.objectStore('readings').delete(op.value.id);
-  });
-  await Promise.all([...asked, tx.done]);
+  };
+  await allOrNothing(
+    tx,
+    ops.map((op) => () => ask(op)),
+  );
 }
 
 /** Puts a whole job in, traces with it, in one transaction.
@@ -49,13 +59,12 @@ export async function writeBook(
     durability: 'strict',
   });
   const readings: ReadingRecord[] = [...book.readings.values()].flat();
-  await Promise.all([
-    tx.objectStore('jobs').put(book.job),
-    ...book.runs.map((run) => tx.objectStore('runs').put(run)),
-    ...readings.map((reading) => tx.objectStore('readings').put(reading)),
-    ...book.undo.map((undo) => tx.objectStore('undo').put(undo)),
-    ...traces.map((trace) => tx.objectStore('trace').add(trace)),
-    tx.done,
+  await allOrNothing(tx, [
+    () => tx.objectStore('jobs').put(book.job),
+    ...book.runs.map((run) => () => tx.objectStore('runs').put(run)),
+    ...readings.map((reading) => () => tx.objectStore('readings').put(reading)),
+    ...book.undo.map((undo) => () => tx.objectStore('undo').put(undo)),
+    ...traces.map((trace) => () => tx.objectStore('trace').add(trace)),
   ]);
 }
 
@@ -66,7 +75,10 @@ export async function eraseJob(db: Database, id: string): Promise<void> {
   const runs = await db.getAllKeysFromIndex('runs', 'jobId', id);
   for (const runId of runs) await eraseRun(db, runId);
   const tx = db.transaction(['jobs', 'undo'], 'readwrite');
-  await Promise.all([tx.objectStore('jobs').delete(id), tx.objectStore('undo').delete(undoOf(id)), tx.done]);
+  await allOrNothing(tx, [
+    () => tx.objectStore('jobs').delete(id),
+    () => tx.objectStore('undo').delete(undoOf(id)),
+  ]);
 }
 
 /** Takes out for good the runs of a job that were taken away by hand, and the steps that could bring them back. */

@@ -1,7 +1,7 @@
 /** A run's trace and raw sound, put away piece by piece and read back whole. Called from the worker as they come, from
  * the page for files; knows no job. */
 import { frameBytes, type WavSpec } from '../../dsp/wav-writer';
-import { openDatabase, type TraceRecord } from './database';
+import { allOrNothing, openDatabase, type TraceRecord } from './database';
 
 /** Columns of equal length, oldest first; rpm NaN is a gap. */
 export interface TraceRowsToKeep {
@@ -50,7 +50,10 @@ export async function appendTrace(runId: string, rows: TraceRowsToKeep): Promise
   waiting = [];
   try {
     const tx = (await openDatabase()).transaction('trace', 'readwrite', { durability: 'relaxed' });
-    await Promise.all([...taken.map((record) => tx.store.add(record)), tx.done]);
+    await allOrNothing(
+      tx,
+      taken.map((record) => () => tx.store.add(record)),
+    );
   } catch (error) {
     waiting = [...taken, ...waiting];
     throw error;
@@ -94,7 +97,7 @@ export async function appendSound(runId: string, chunk: SoundChunk): Promise<voi
   if (frames === 0) return;
   const bytes = new Uint8Array(await chunk.bytes.arrayBuffer()); // a Blob would be stored as a file of its own
   const tx = (await openDatabase()).transaction('sound', 'readwrite', { durability: 'relaxed' });
-  await Promise.all([tx.store.add({ runId, startS, frames, spec, bytes }), tx.done]);
+  await allOrNothing(tx, [() => tx.store.add({ runId, startS, frames, spec, bytes })]);
 }
 
 export async function hasSound(runId: string): Promise<boolean> {

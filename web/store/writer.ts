@@ -1,5 +1,5 @@
 /** Writes to the store one after the other, in the order in which they were asked for. What it refuses stays in line and
- * is tried again; nothing is dropped. Knows no record. */
+ * is tried again; nothing is dropped without a word. Knows no record. */
 import { openDatabase, storeProblem, type Database } from './database';
 
 export type Write = (db: Database) => Promise<unknown>;
@@ -11,11 +11,20 @@ export interface WriterOptions {
   readonly retryMs?: number | undefined;
 }
 
+/** Refusals of the data itself: trying again is no use. */
+const HOPELESS: ReadonlySet<string> = new Set([
+  'DataCloneError',
+  'DataError',
+  'ConstraintError',
+  'TypeError',
+]);
+
 export class StoreWriter {
   readonly #open: () => Promise<Database>;
   readonly #onProblem: (text: string | null) => void;
   readonly #retryMs: number;
   #line: Write[] = [];
+  #hopeless = 0;
   #working = false;
   #troubled = false;
   #timer: ReturnType<typeof setTimeout> | undefined;
@@ -29,7 +38,7 @@ export class StoreWriter {
 
   /** Writes that are not in the store yet. */
   get waiting(): number {
-    return this.#line.length;
+    return this.#line.length + this.#hopeless;
   }
 
   put(write: Write): void {
@@ -55,9 +64,9 @@ export class StoreWriter {
     try {
       const db = this.#line.length > 0 ? await this.#open() : null;
       for (let write = this.#line[0]; db && write; write = this.#line[0]) {
-        await write(db);
+        await this.#try(db, write);
         this.#line.shift();
-        if (this.#troubled) this.#onProblem(null);
+        if (this.#troubled && this.#hopeless === 0) this.#onProblem(null);
         this.#troubled = false;
       }
     } catch (error) {
@@ -65,6 +74,17 @@ export class StoreWriter {
     }
     this.#working = false;
     this.#waiters.splice(0).forEach((resolve) => resolve());
+  }
+
+  /** @throws what may pass; what never will is said and set aside, so that the rest gets through */
+  async #try(db: Database, write: Write): Promise<void> {
+    try {
+      await write(db);
+    } catch (error) {
+      if (!(error instanceof Error) || !HOPELESS.has(error.name)) throw error;
+      this.#hopeless++;
+      this.#onProblem(storeProblem(error));
+    }
   }
 
   #refused(error: unknown): void {

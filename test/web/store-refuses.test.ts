@@ -1,0 +1,111 @@
+/** A store that refuses: it is said, nothing held is lost, and all of it is written once the store takes again. */
+import { beforeEach, expect, test } from 'vitest';
+import { closeDatabase, type Database } from '../../web/store/database';
+import { StoreWriter } from '../../web/store/writer';
+import { emptyStore, openDesk } from './job-desk-helpers';
+
+beforeEach(emptyStore);
+
+const refusingWith = (name: string): IDBFactory =>
+  ({
+    open: () => {
+      throw new DOMException('refused', name);
+    },
+  }) as never;
+
+/** A writer whose store refuses until it is told to work. */
+function refusing() {
+  const said: (string | null)[] = [];
+  const done: number[] = [];
+  const store = { error: null as Error | null };
+  const writer = new StoreWriter({
+    onProblem: (text) => said.push(text),
+    open: async () => {
+      if (store.error) throw store.error;
+      return {} as Database;
+    },
+    retryMs: 1,
+  });
+  return { said, done, store, writer, put: (n: number) => writer.put(async () => void done.push(n)) };
+}
+
+test('writes go to the store one after the other, in the order asked for', async () => {
+  const { writer, done } = refusing();
+  for (const n of [1, 2, 3])
+    writer.put(async () => {
+      await new Promise((resolve) => setTimeout(resolve, 4 - n));
+      done.push(n);
+    });
+  await writer.settled();
+  expect(done).toEqual([1, 2, 3]);
+  expect(writer.waiting).toBe(0);
+});
+
+test('what the store refuses stays in line, is said once it is refused, and taken back when it works', async () => {
+  const { writer, done, store, said, put } = refusing();
+  store.error = new DOMException('full', 'QuotaExceededError');
+  put(1);
+  put(2);
+  await writer.settled();
+  expect(writer.waiting).toBe(2);
+  expect(said.at(-1)).toContain('no room left');
+  store.error = null;
+  await expect.poll(() => writer.waiting).toBe(0);
+  expect(done).toEqual([1, 2]);
+  expect(said.at(-1)).toBeNull();
+});
+
+test('a change that no store can take is said and does not hold up the rest', async () => {
+  const { writer, done, said, put } = refusing();
+  writer.put(async () => Promise.reject(new DOMException('a function', 'DataCloneError')));
+  put(2);
+  await writer.settled();
+  expect(done).toEqual([2]);
+  expect(writer.waiting).toBe(1);
+  expect(said.at(-1)).toContain('save the job file');
+});
+
+test('a desk whose browser keeps nothing works in memory, says so, and stores all when it can', async () => {
+  const works = globalThis.indexedDB;
+  await closeDatabase();
+  globalThis.indexedDB = refusingWith('SecurityError');
+  const desk = await openDesk();
+  await desk.settled();
+  expect(desk.problem!.text).toContain('This browser keeps nothing here');
+  expect(desk.problem!.wayOn!.label).toBe('Save job file');
+  await desk.startRun(null, false);
+  desk.pin(1500);
+  desk.read(20);
+  expect(desk.run!.readings).toHaveLength(1);
+  expect(desk.unsaved).toBeGreaterThan(0);
+
+  globalThis.indexedDB = works;
+  await expect.poll(() => desk.unsaved).toBe(0);
+  expect(desk.problem).toBeNull();
+  const again = await openDesk();
+  expect(again.run!.readings).toEqual(desk.run!.readings);
+});
+
+test('a store that refuses in mid-run loses no reading and keeps their order', async () => {
+  const desk = await openDesk();
+  await desk.startRun(null, false);
+  const read = (deg: number): void => {
+    desk.pin(1000);
+    desk.read(deg);
+  };
+  read(10);
+  await desk.settled();
+  const works = globalThis.indexedDB;
+  await closeDatabase();
+  globalThis.indexedDB = {
+    open: () => Promise.reject(new DOMException('full', 'QuotaExceededError')),
+  } as never;
+  read(11);
+  read(12);
+  desk.removeReading(desk.run!.readings[0]!.id);
+  await expect.poll(() => desk.problem?.text).toMatch(/./);
+  globalThis.indexedDB = works;
+  read(13);
+  await expect.poll(() => desk.unsaved).toBe(0);
+  expect((await openDesk()).run!.readings.map(({ seenDeg }) => seenDeg)).toEqual([11, 12, 13]);
+});
