@@ -1,12 +1,20 @@
-/** Opens the state and puts the page up. */
+/** Opens the state and puts the page up; where that fails it says so in plain words. */
 import './style/tokens.css';
 import './style/base.css';
 import './style/parts.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
-import type { AppState } from './state/contracts';
+import { openApp } from './state/app';
 
-const opened = import.meta.glob<{ openApp: () => Promise<AppState> }>('./state/app.ts');
-const open = opened['./state/app.ts'];
 const target = document.getElementById('page');
-if (open && target) mount(App, { target, props: { app: await (await open()).openApp() } });
+if (!target) throw new RangeError('the page wants an element with the id "page"');
+
+try {
+  const app = await openApp();
+  mount(App, { target, props: { app } });
+} catch (error) {
+  console.error(error);
+  target.setAttribute('role', 'alert');
+  target.textContent =
+    'Clampline could not start in this browser. Reload the page; if it says this again, try another browser.';
+}

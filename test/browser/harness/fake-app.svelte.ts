@@ -1,4 +1,4 @@
-/** A made AppState that keeps to the contracts and changes as the views ask, but hears, fits and stores nothing. */
+/** A made AppState that keeps to the contracts and changes as the views ask, but hears and stores nothing. */
 import type {
   AppState,
   HoldView,

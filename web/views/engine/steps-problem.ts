@@ -1,4 +1,4 @@
-/** A step list to its speeds, and what is wrong with one. Plain numbers, revolutions a minute. */
+/** What is wrong with a step list, as a sentence. Plain numbers, revolutions a minute. */
 import type { StepList } from '../../../core/job';
 
 /** More than anyone would hold in an evening. */
@@ -13,16 +13,4 @@ export function stepsProblem({ startRpm, endRpm, spacingRpm }: StepList): string
   return count > MOST_STEPS
     ? `That makes ${count} steps; ${MOST_STEPS} are the most. Space them wider.`
     : null;
-}
-
-/** @returns the speeds from the start on, the end among them where the spacing meets it
- *  @throws RangeError for a list that stepsProblem speaks against */
-export function stepSpeeds(steps: StepList): number[] {
-  const problem = stepsProblem(steps);
-  if (problem) throw new RangeError(problem);
-  const { startRpm, endRpm, spacingRpm } = steps;
-  return Array.from(
-    { length: Math.floor((endRpm - startRpm) / spacingRpm + 1e-9) + 1 },
-    (_, i) => startRpm + i * spacingRpm,
-  );
 }
