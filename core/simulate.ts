@@ -39,6 +39,9 @@ export interface Simulation {
   takePulses(): TrueStrike[];
 }
 
+/** A source that no voice listens to. */
+const NOBODY = -1;
+
 /** Who fires and who does not. */
 class Fates {
   #cutLeft = 0;
@@ -102,7 +105,9 @@ class Events {
       }
       this.#waiting.sort((a, b) => a.timeS - b.timeS);
       const later = this.#waiting.findIndex(({ timeS }) => timeS > endTimeS(stretch));
-      yield* this.#waiting.splice(0, later === -1 ? this.#waiting.length : later);
+      const due = this.#waiting.splice(0, later === -1 ? this.#waiting.length : later);
+      // who pulls must see time go on, even where nothing fires
+      yield* due.length > 0 ? due : [{ timeS: endTimeS(stretch), source: NOBODY }];
     }
   }
 
