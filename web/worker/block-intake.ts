@@ -27,6 +27,7 @@ export class BlockIntake {
   #nextFrame: number | null = null;
   #lastAtMs = 0;
   #taken = 0;
+  #inDropOut = false;
   #sameFrames = 0;
   #differed = false;
 
@@ -49,9 +50,8 @@ export class BlockIntake {
     if (frames === 0) return;
     this.#join(block, block.endFrame - frames);
     this.#compare(block.channels);
-    this.#sink.samples(block.channels);
+    this.#hand(block.channels);
     this.#taken += frames;
-    this.#watchZeros(block.channels);
     this.#nextFrame = block.endFrame;
     this.#lastAtMs = block.atMs;
   }
@@ -92,11 +92,25 @@ export class BlockIntake {
     this.#sink.segment();
   }
 
-  #watchZeros(channels: readonly Float32Array[]): void {
-    const dropped = this.#zeros?.take(channels) ?? 0;
-    if (dropped === 0) return;
+  /** Hands on the block without its drop-outs. */
+  #hand(channels: readonly Float32Array[]): void {
+    const stretches = this.#zeros?.split(channels) ?? [];
+    if (!stretches.some(({ isDropOut }) => isDropOut)) {
+      this.#inDropOut = false;
+      return this.#sink.samples(channels);
+    }
+    for (const { from, to, isDropOut } of stretches) {
+      if (isDropOut) this.#dropOut(to - from);
+      else this.#sink.samples(channels.map((channel) => channel.subarray(from, to)));
+      this.#inDropOut = isDropOut;
+    }
+  }
+
+  #dropOut(frames: number): void {
+    this.lostFrames += frames;
+    this.#sink.lose(frames);
+    if (this.#inDropOut) return; // one that began in the block before
     this.lostBlocks++;
-    this.lostFrames += dropped;
     // early drop-outs come with a slip of time that nothing counts
     if (this.#taken < FIRST_SECOND_S * this.#rateHz) this.#sink.segment();
   }
