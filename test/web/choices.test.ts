@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { choicesAround, likelySeenDeg, type ChoiceFacts } from '../../web/views/run/choices';
-import { seenOf } from '../../web/views/curve-picture';
+import { seenFor } from '../../core/reading';
 
 const NONE = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
 const TARGET = { corners: [{ rpm: 1000, advanceDeg: 10 }, { rpm: 3000, advanceDeg: 30 }], bandDeg: 2 }; // prettier-ignore
@@ -9,7 +9,7 @@ const BARE: ChoiceFacts = {
   curve: null,
   last: null,
   target: null,
-  seenAt: seenOf,
+  seenAt: seenFor,
   corrections: NONE,
 };
 

@@ -1,14 +1,7 @@
 import { expect, test } from 'vitest';
 import { fitCurve } from '../../core/fit';
-import {
-  advanceOf,
-  cornersOf,
-  curveOf,
-  idleWords,
-  pictureOf,
-  pictureWords,
-  seenOf,
-} from '../../web/views/curve-picture';
+import { advanceOf } from '../../core/reading';
+import { cornersOf, curveOf, idleWords, pictureOf, pictureWords } from '../../web/views/curve-picture';
 import { EARLIER, JOB, RUN } from '../browser/harness/scenario';
 
 const fitOf = (run: typeof RUN) =>
@@ -19,15 +12,6 @@ const fitOf = (run: typeof RUN) =>
       rpmSd: one.rpmSd,
     })),
   );
-
-test('the tape error is taken off and the light’s delay added', () => {
-  // TRADE arithmetic: 100 µs hides 6 · 3000 · 1e-4 = 1.8 degrees at 3000 rpm
-  expect(advanceOf({ rpm: 3000, seenDeg: 30 }, { tapeZeroErrorDeg: 0.5, lightDelayUs: 100 })).toBeCloseTo(
-    31.3,
-    9,
-  );
-  expect(seenOf(31.3, 3000, { tapeZeroErrorDeg: 0.5, lightDelayUs: 100 })).toBeCloseTo(30, 9);
-});
 
 test('a picture holds every reading, marks what moved and what was set aside, and the whole curve in rising order', () => {
   const slipped = {
@@ -57,8 +41,8 @@ test('a curve that is never all in shows no all-in corner', () => {
 
 test('idle above the start is said, idle below it is not', () => {
   const fit = fitOf(RUN); // starts near 1080 rpm
-  expect(idleWords(fit, 1300)).toContain('lies above the start');
-  expect(idleWords(fit, 700)).toBe('');
-  expect(idleWords(fit, null)).toBe('');
-  expect(idleWords(null, 1300)).toBe('');
+  expect(idleWords(fit, { idleRpm: 1300 })).toContain('lies above the start');
+  expect(idleWords(fit, { idleRpm: 700 })).toBe('');
+  expect(idleWords(fit, { idleRpm: null })).toBe('');
+  expect(idleWords(null, { idleRpm: 1300 })).toBe('');
 });

@@ -1,5 +1,8 @@
 /** From the job and the run on show to the picture that the curve plot draws, and the sentence that says it. */
-import type { Job, Run, StepList } from '../../core/job';
+import type { EngineFacts } from '../../core/engine';
+import type { Job, Run } from '../../core/job';
+import { advanceOf } from '../../core/reading';
+import { idleView } from '../../core/result';
 import type { CurveFit } from '../../core/fit';
 import { countText, rpmFigure } from '../format';
 import {
@@ -9,23 +12,6 @@ import {
   type PictureCurve,
   type PictureReading,
 } from '../plot/picture';
-
-/** The speeds of a step list, rising. */
-export function stepSpeeds({ startRpm, endRpm, spacingRpm }: StepList): number[] {
-  if (!(spacingRpm > 0)) return [];
-  const count = Math.floor((endRpm - startRpm) / spacingRpm + 1e-9) + 1;
-  return Array.from({ length: Math.max(0, count) }, (_, i) => startRpm + i * spacingRpm);
-}
-
-const TDC_DEG_PER_RPM_S = 6; // 360 degrees in 60 s
-/** The advance of a reading, corrections applied. */
-export const advanceOf = (
-  { rpm, seenDeg }: { rpm: number; seenDeg: number },
-  { tapeZeroErrorDeg, lightDelayUs }: Run['corrections'],
-): number => seenDeg - tapeZeroErrorDeg + TDC_DEG_PER_RPM_S * rpm * lightDelayUs * 1e-6;
-/** What the tape shows at an advance: the corrections undone. */
-export const seenOf = (advanceDeg: number, rpm: number, corrections: Run['corrections']): number =>
-  advanceDeg - advanceOf({ rpm, seenDeg: 0 }, corrections);
 
 const GRID_RPM = 20;
 
@@ -79,8 +65,9 @@ export function pictureWords({ readings, corners, target }: Picture): string {
   return `${parts.filter(Boolean).join('; ')}.`;
 }
 
-/** Said where the idle speed lies above the start of the advance; empty where it does not or where that is not known. */
-export function idleWords(fit: CurveFit | null, idleRpm: number | null): string {
-  if (!fit?.startRpm || idleRpm === null || idleRpm <= fit.startRpm.value) return '';
-  return `Idle (${rpmFigure(idleRpm)} rpm) lies above the start: the advance at idle is not the initial. Read slower, or pin the weights.`;
+/** What is to be said of idle: where it lies above the start, or may do, so that its advance is not the initial; empty
+ * where it rests below, or where that is not known. */
+export function idleWords(fit: CurveFit | null, engine: Pick<EngineFacts, 'idleRpm'> | null): string {
+  const view = fit && engine && idleView(fit, engine);
+  return !view || view.isInitial !== false ? '' : view.text;
 }
