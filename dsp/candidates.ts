@@ -13,10 +13,16 @@ export class Candidates {
   readonly sign = new Int8Array(CAPACITY);
   /** Standard deviation of the smoothed noise there. */
   readonly noise = new Float64Array(CAPACITY);
-  /** Number of the sample at the peak, lost ones not counted. */
-  readonly sample = new Float64Array(CAPACITY);
+  /** Where it stands among the samples, between them, lost ones not counted. */
+  readonly place = new Float64Array(CAPACITY);
+  /** Variance of the time, seconds squared. */
+  readonly timeVar = new Float64Array(CAPACITY);
   end = 0;
 
+  /** Forgets all; numbers go on from 0. */
+  clear(): void {
+    this.end = 0;
+  }
   get first(): number {
     return Math.max(0, this.end - CAPACITY);
   }
@@ -24,13 +30,14 @@ export class Candidates {
   at(number: number): number {
     return number & MASK;
   }
-  add(timeS: number, peak: number, sign: number, noise: number, sample: number): void {
+  add(timeS: number, peak: number, sign: number, noise: number, place: number, timeVar: number): void {
     const i = this.end++ & MASK;
     this.timeS[i] = timeS;
     this.peak[i] = peak;
     this.sign[i] = sign;
     this.noise[i] = noise;
-    this.sample[i] = sample;
+    this.place[i] = place;
+    this.timeVar[i] = timeVar;
   }
 }
 

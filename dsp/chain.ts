@@ -1,6 +1,6 @@
 /** The streaming chain put together: condition, find, follow, tell. Samples wait until a chunk is full, so that the cut
  * into blocks changes no bit. One thread, no clock. */
-import { findBeat, type BeatLimits } from './acquire';
+import { findBeat, type Beat, type BeatLimits } from './acquire';
 import { Candidates } from './candidates';
 import { Conditioner } from './condition';
 import { Detector } from './detect';
@@ -8,26 +8,28 @@ import type { FollowState } from './follow-state';
 import { Quality } from './quality';
 import { RateFilter } from './rate';
 import { whyNoRate } from './reason';
+import { Refiner } from './refine';
+import { SampleRing } from './sample-ring';
 import type { ChainOptions, SignalReport, Strike, StrikeChain } from './strike-chain';
 import { Tracker, type Decided } from './tracker';
 
 const CHUNK_S = 5e-3;
 /** An impulse is known so long after its peak. */
-const KNOWN_AFTER_S = 0.35e-3;
+const KNOWN_AFTER_S = 1.6e-3;
 /** Filters settle so long after a gap. */
 const SETTLE_S = 1e-3;
+/** A strike's own kick and ringing end so long after it. */
+const SETTLED_S = 2.6e-3;
 /** Impulses of so long ago may still be the start of a beat. */
 const LOOK_BACK_INTERVALS = 14;
 /** A beat is looked for so often; after each vain look a little less often. */
 const LOOK_EVERY_S = 0.05;
 const LOOK_LATER = 1.1;
 const LOOK_AT_LEAST_EVERY_S = 0.4;
-/** Scatter of a peak's time from a parabola, samples, and in noise: share of a sample for the noise by the peak. */
-const PARABOLA_SAMPLES = 0.03;
-const NOISE_S = 25e-6;
-
 class Chain implements StrikeChain {
-  readonly #candidates = new Candidates();
+  readonly #found = new Candidates();
+  readonly #ring: SampleRing;
+  readonly #refiner: Refiner;
   readonly #conditioner: Conditioner;
   readonly #detector: Detector;
   readonly #quality: Quality;
@@ -41,9 +43,9 @@ class Chain implements StrikeChain {
   #filled = 0;
   #samples = 0;
   #lost = 0;
-  /** Candidates that the tracker has seen. */
+  /** Refined candidates that the tracker has seen. */
   #taken = 0;
-  /** The oldest candidate that may begin a beat. */
+  /** The oldest candidate found that may begin a beat. */
   #from = 0;
   #nextLookS = 0;
   #lookEveryS = LOOK_EVERY_S;
@@ -53,6 +55,7 @@ class Chain implements StrikeChain {
   #setAside = 0;
   #logOverNoise: number | null = null;
   #lastCandidate = -1;
+  #lastS = -Infinity;
 
   constructor(
     private readonly options: ChainOptions,
@@ -64,7 +67,7 @@ class Chain implements StrikeChain {
     this.#clean = new Float64Array(chunk);
     this.#smooth = new Float64Array(chunk);
     this.#conditioner = new Conditioner(sampleRateHz, options.pulses ?? 'sharp');
-    this.#detector = new Detector(sampleRateHz, this.#candidates);
+    this.#detector = new Detector(sampleRateHz, this.#found);
     this.#quality = new Quality(sampleRateHz);
     this.#limits = {
       shortestS: 1 / options.highestRateHz,
@@ -72,7 +75,10 @@ class Chain implements StrikeChain {
       patternLength: options.patternLength ?? 1,
       repeatShare: options.repeatShare ?? 0.03,
     };
-    this.#tracker = new Tracker(this.#candidates, this.#limits, (decided) => this.#accept(decided));
+    const slow = options.pulses === 'slow';
+    this.#ring = new SampleRing((LOOK_BACK_INTERVALS * this.#limits.longestS + 1) * sampleRateHz);
+    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, slow);
+    this.#tracker = new Tracker(this.#refiner.refined, this.#limits, (decided) => this.#accept(decided));
   }
 
   get timeS(): number {
@@ -100,6 +106,9 @@ class Chain implements StrikeChain {
   finish(): void {
     if (this.#filled > 0) this.#chunk();
     this.#detector.flush(this.#lost);
+    this.#clean.fill(0);
+    for (let n = 0; n < 4e-3 * this.options.sampleRateHz; n += this.#clean.length)
+      this.#ring.push(this.#clean, this.#clean.length); // what is compared at the very end goes on into nothing
     this.#follow(this.timeS, true);
     this.#tracker.decide(this.timeS, true);
   }
@@ -108,6 +117,7 @@ class Chain implements StrikeChain {
     const length = this.#filled;
     this.#quality.run(this.#raw, length);
     this.#conditioner.run(this.#raw, length, this.#clean, this.#smooth);
+    this.#ring.push(this.#clean, length);
     this.#detector.run(this.#smooth, length, this.#samples, this.#lost);
     this.#samples += length;
     this.#filled = 0;
@@ -120,65 +130,84 @@ class Chain implements StrikeChain {
     this.#feed();
     this.#tracker.decide(nowS);
     if (!this.#tracker.giveUp(nowS)) return;
-    this.#from = Math.max(this.#from, this.#lastCandidate + 1);
+    this.#forget();
     this.#lookEveryS = LOOK_EVERY_S;
     this.#nextLookS = nowS;
   }
 
+  /** What came before the last strike is settled. */
+  #forget(): void {
+    const { end, timeS } = this.#found;
+    while (this.#from < end && timeS[this.#found.at(this.#from)]! <= this.#lastS + SETTLED_S) this.#from++;
+  }
+
   #feed(): void {
-    const { end, timeS } = this.#candidates;
-    for (; this.#taken < end; this.#taken++) {
-      this.#tracker.take(this.#taken);
-      this.#tracker.decide(timeS[this.#candidates.at(this.#taken)]!);
-    }
+    const { refined } = this.#refiner;
+    while (this.#refiner.step())
+      for (; this.#taken < refined.end; this.#taken++) {
+        this.#tracker.take(this.#taken);
+        this.#tracker.decide(refined.timeS[refined.at(this.#taken)]!);
+      }
   }
 
   /** Looks for a beat among the impulses so far. */
   #look(nowS: number, last: boolean): void {
     if (nowS < this.#nextLookS && !last) return;
-    const all = this.#candidates;
+    const all = this.#found;
     const oldestS = nowS - LOOK_BACK_INTERVALS * this.#limits.longestS;
     while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
     const beat = findBeat(all, this.#from, nowS, this.#limits, last);
     this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
     this.#nextLookS = nowS + this.#lookEveryS;
-    if (!beat) return;
+    if (!beat || !this.#refiner.begin(beat.strikes, beat.sign)) return;
+    this.#takeUp(beat);
+  }
+
+  /** Follows a beat from its first strike on. */
+  #takeUp(beat: Beat): void {
+    const { refined } = this.#refiner;
+    while (refined.end === 0 && this.#refiner.step());
+    if (refined.end === 0) return;
     this.#rate.reset();
-    this.#tracker.start(beat);
-    this.#taken = beat.strikes[0]! + 1;
+    this.#tracker.start(beat, this.#found, this.#refiner.level);
+    this.#taken = 1;
     this.#wasFollowing = true;
   }
 
   #accept({ candidate, steps, place }: Readonly<Decided>): void {
-    const all = this.#candidates;
-    const i = all.at(candidate);
-    const { sampleRateHz } = this.options;
-    const timeS = all.timeS[i]!;
-    const peak = all.peak[i]!;
-    const scatterS = Math.hypot(PARABOLA_SAMPLES / sampleRateHz, (NOISE_S * all.noise[i]!) / peak);
+    const { refined } = this.#refiner;
+    const i = refined.at(candidate);
+    const timeS = refined.timeS[i]!;
     const rate = this.#rate;
     if (steps === 0) rate.reset();
-    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), scatterS * scatterS, steps);
-    this.#count(candidate, steps, peak, all.noise[i]!);
+    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!, steps);
+    this.#count(candidate, steps);
+    this.#refiner.accept(candidate);
     const strike = this.#strike;
     strike.timeS = timeS;
-    strike.amplitude = peak;
+    strike.amplitude = refined.peak[i]!;
     strike.rateHz = rate.rateHz;
     strike.rateSdHz = rate.rateSdHz;
     strike.state = 'following';
     this.onStrike(strike);
   }
 
-  #count(candidate: number, steps: number, peak: number, noise: number): void {
+  #count(candidate: number, steps: number): void {
+    const { refined } = this.#refiner;
+    const i = refined.at(candidate);
+    const peak = refined.peak[i]!;
     this.#strikes++;
     this.#missed += Math.max(0, steps - 1);
-    const all = this.#candidates;
-    const tail = steps === 0 ? Infinity : 2.6e-3;
-    const lastS = this.#lastCandidate < 0 ? 0 : all.timeS[all.at(this.#lastCandidate)]!;
-    for (let c = Math.max(all.first, this.#lastCandidate + 1); c < candidate; c++)
-      if (all.peak[all.at(c)]! > 0.5 * peak && all.timeS[all.at(c)]! > lastS + tail) this.#setAside++;
+    if (steps > 0)
+      for (let c = this.#lastCandidate + 1; c < candidate; c++)
+        if (
+          refined.peak[refined.at(c)]! > 0.5 * peak &&
+          refined.timeS[refined.at(c)]! > this.#lastS + SETTLED_S
+        )
+          this.#setAside++;
     this.#lastCandidate = candidate;
-    const over = Math.log(peak / Math.max(noise, 1e-7));
+    this.#lastS = refined.timeS[i]!;
+    const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
     this.#logOverNoise =
       this.#logOverNoise === null ? over : this.#logOverNoise + 0.1 * (over - this.#logOverNoise);
   }
@@ -195,7 +224,7 @@ class Chain implements StrikeChain {
     const facts = { nowS: this.timeS, peak, rms, clippedShare, gates, humAmplitude: hum?.amplitude ?? null };
     return {
       state,
-      reason: state === 'following' ? null : whyNoRate(this.#candidates, facts),
+      reason: state === 'following' ? null : whyNoRate(this.#found, facts),
       peak,
       rms,
       clippedShare,

@@ -11,6 +11,9 @@ const LEAST_PEAK = 4e-5;
 const MERGE_S = 0.3e-3;
 /** What follows an impulse must stand above its ringing, which dies so fast. */
 const RINGING_S = 0.3e-3;
+/** Scatter of a peak's time from a parabola, samples; and in noise, seconds for the noise by the peak. */
+const PARABOLA_SAMPLES = 0.03;
+const NOISE_S = 25e-6;
 
 /** Peaks of one sign. */
 class OneSign {
@@ -108,7 +111,9 @@ export class Detector {
   #give(one: OneSign, lostBefore: number): void {
     this.#waiting--;
     const timeS = (one.timeSample + lostBefore) / this.sampleRateHz;
-    this.out.add(timeS, one.peak, one.sign, this.noise.deviation, one.sample);
+    const noise = this.noise.deviation;
+    const scatterS = Math.hypot(PARABOLA_SAMPLES / this.sampleRateHz, (NOISE_S * noise) / one.peak);
+    this.out.add(timeS, one.peak, one.sign, noise, one.timeSample, scatterS * scatterS);
     one.done();
   }
 }

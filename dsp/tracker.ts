@@ -45,7 +45,6 @@ export class Tracker {
   #liveCount = 0;
   #nextCount = 0;
   #decidedNode = 0;
-  #sign = 1;
   #nowS = 0;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
 
@@ -70,20 +69,19 @@ export class Tracker {
   get lastS(): number {
     return this.#live[this.#best()]!.lastS;
   }
-  get sign(): number {
-    return this.#sign;
-  }
 
-  /** Takes a beat up at its first strike; the candidates after that one must be fed again. */
-  start(beat: Beat): void {
-    const first = beat.strikes[0]!;
+  /** Takes a beat up at its first strike, which is candidate 0; what comes after it must be fed again.
+   * @param found what the beat was found in @param level usual height of its strikes */
+  start(beat: Beat, found: Candidates, level: number): void {
+    const first = 0;
     const reading = this.#live[0]!;
-    this.#sign = beat.sign;
+    this.#nowS = this.all.timeS[0]!;
     this.#liveCount = 1;
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = -Infinity;
     reading.slot = reading.taken = 0;
-    reading.unevenness = this.#learn(beat, reading);
+    reading.logLevel.fill(Math.log(level));
+    reading.unevenness = this.#learn(beat, reading, found);
     reading.lastCandidate = first;
     reading.beforeLastCandidate = -1;
     reading.lastS = this.all.timeS[this.all.at(first)]!;
@@ -91,10 +89,10 @@ export class Tracker {
     reading.node = this.#nodes.add(first, 0, 0, 0);
   }
 
-  /** Levels, intervals and their pattern from a beat's strikes. @returns the mean square deviation */
-  #learn(beat: Beat, reading: Reading): number {
+  /** Intervals and their pattern from a beat's strikes. @returns the mean square deviation */
+  #learn(beat: Beat, reading: Reading, found: Candidates): number {
     const { strikes, steps } = beat;
-    const timeS = (i: number): number => this.all.timeS[this.all.at(strikes[i]!)]!;
+    const timeS = (i: number): number => found.timeS[found.at(strikes[i]!)]!;
     const pattern = this.limits.patternLength;
     const early = Math.min(strikes.length - 1, Math.max(4, pattern));
     let intervals = 0;
@@ -103,8 +101,6 @@ export class Tracker {
     reading.logPeriod = Math.log(periodS);
     reading.slotShift.fill(0);
     if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
-    const peaks = strikes.slice(0, early + 1).map((c) => Math.log(this.all.peak[this.all.at(c)]!));
-    reading.logLevel.fill(peaks.sort((a, b) => a - b)[Math.floor(peaks.length / 2)]!);
     let sum = 0;
     for (let i = 1; i <= early; i++) {
       const due = Math.log((timeS(i) - timeS(i - 1)) / steps[i]! / periodS);
@@ -127,7 +123,7 @@ export class Tracker {
   #branch(reading: Reading, candidate: number, logPeak: number): void {
     const i = this.all.at(candidate);
     const timeS = this.all.timeS[i]!;
-    const sameSign = this.all.sign[i] === this.#sign;
+    const sameSign = this.all.sign[i] === 1;
     const pattern = reading.logLevel.length;
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;

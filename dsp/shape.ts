@@ -1,0 +1,211 @@
+/** The strike's shape, learned from strikes; each impulse is then compared with it: how much of it is the strike, and
+ * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
+import { interpolate, REACH, type SampleRing } from './sample-ring';
+
+/** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
+const BEFORE_S = 0.15e-3;
+const AFTER_S = 0.5e-3;
+/** A slow pulse's stretch. */
+const SLOW_BEFORE_S = 0.5e-3;
+const SLOW_AFTER_S = 0.5e-3;
+/** Points for each sample of the learned shape. */
+const FINE = 8;
+const LEARN_ROUNDS = 3;
+/** The newest strike's part of the shape, once many were seen. */
+const LEAST_GAIN = 1 / 48;
+/** A strike whose rest is more than this of itself teaches nothing: clipped, or two at once. */
+const TEACHES_BELOW = 0.15;
+
+/** What a comparison found. */
+export interface Fit {
+  /** Where the strike stands, samples. */
+  place: number;
+  /** Times the learned shape, whose peak is 1. */
+  amplitude: number;
+  /** Energy left over by the energy explained. */
+  rest: number;
+  /** Variance of the place from what is left over, samples squared. */
+  variance: number;
+}
+
+export class StrikeShape {
+  readonly fit: Fit = { place: 0, amplitude: 0, rest: 0, variance: 0 };
+  readonly #before: number;
+  readonly #taps: number;
+  /** The shape at `FINE` points a sample, from two samples before its stretch to two after. */
+  readonly #fine: Float64Array;
+  readonly #seen: Float64Array;
+  /** By phase and tap: shape and slope, and by phase their sums of squares and product. */
+  readonly #shape: Float64Array;
+  readonly #slope: Float64Array;
+  readonly #shapeSq = new Float64Array(FINE);
+  readonly #slopeSq = new Float64Array(FINE);
+  readonly #cross = new Float64Array(FINE);
+  #taught = 0;
+
+  constructor(sampleRateHz: number, slow: boolean) {
+    this.#before = Math.round((slow ? SLOW_BEFORE_S : BEFORE_S) * sampleRateHz);
+    this.#taps = this.#before + 1 + Math.round((slow ? SLOW_AFTER_S : AFTER_S) * sampleRateHz);
+    this.#fine = new Float64Array((this.#taps + 4) * FINE);
+    this.#seen = new Float64Array(this.#fine.length);
+    this.#shape = new Float64Array(FINE * this.#taps);
+    this.#slope = new Float64Array(FINE * this.#taps);
+  }
+
+  /** Learns anew from some strikes.
+   * @param places about where they are, samples, found all in the same way @param sign of their peaks
+   * @returns their usual height; null if too few of them are still in the ring */
+  learn(ring: SampleRing, places: readonly number[], sign: number): number | null {
+    const held = places.filter((place) => this.#holds(ring, place, this.#before));
+    if (held.length < 3) return null;
+    let aligned = held.map((place) => ({ place, amplitude: 0 }));
+    this.#taught = held.length;
+    for (let round = 0; round < LEARN_ROUNDS; round++) {
+      this.#middle(ring, aligned, sign);
+      aligned = held.map((place) => {
+        this.compare(ring, place, this.#before);
+        return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude) };
+      });
+    }
+    const heights = aligned.map(({ amplitude }) => amplitude).sort((a, b) => a - b);
+    return heights[heights.length >> 1]!;
+  }
+
+  /** The shape as the middle, point by point, of aligned strikes of one height. */
+  #middle(ring: SampleRing, aligned: readonly { place: number; amplitude: number }[], sign: number): void {
+    const rows = aligned.map(({ place, amplitude }) => {
+      const row = new Float64Array(this.#fine.length);
+      this.#look(ring, place, row);
+      const peak = amplitude > 0 ? amplitude : peakNear(row, (this.#before + 2) * FINE, FINE, sign);
+      return row.map((value) => value / peak);
+    });
+    const column = new Float64Array(rows.length);
+    for (let j = 0; j < this.#fine.length; j++) {
+      for (let r = 0; r < rows.length; r++) column[r] = rows[r]![j]!;
+      column.sort();
+      const half = column.length >> 1;
+      this.#fine[j] = column.length % 2 === 1 ? column[half]! : (column[half - 1]! + column[half]!) / 2;
+    }
+    this.#spread();
+  }
+
+  #look(ring: SampleRing, place: number, into: Float64Array): void {
+    for (let p = 0; p < FINE; p++)
+      interpolate(ring, place - this.#before - 2 + p / FINE, this.#taps + 4, into, p, FINE);
+  }
+
+  /** Phases, slopes and sums from the fine shape, its peak made 1. */
+  #spread(): void {
+    const fine = this.#fine;
+    let peak = 0;
+    for (const value of fine) peak = Math.max(peak, Math.abs(value));
+    for (let j = 0; j < fine.length; j++) fine[j]! /= peak;
+    for (let p = 0; p < FINE; p++) {
+      let [a, b, c] = [0, 0, 0];
+      for (let k = 0; k < this.#taps; k++) {
+        const j = (k + 2) * FINE - p;
+        const shape = fine[j]!;
+        const slope = (8 * (fine[j + 1]! - fine[j - 1]!) - (fine[j + 2]! - fine[j - 2]!)) * (FINE / 12);
+        this.#shape[p * this.#taps + k] = shape;
+        this.#slope[p * this.#taps + k] = slope;
+        a += shape * shape;
+        b += slope * slope;
+        c += shape * slope;
+      }
+      this.#shapeSq[p] = a;
+      this.#slopeSq[p] = b;
+      this.#cross[p] = c;
+    }
+  }
+
+  #holds(ring: SampleRing, place: number, search: number): boolean {
+    const from = Math.floor(place) - this.#before - search - REACH - 4;
+    return ring.holds(from, from + this.#taps + 2 * (search + REACH) + 10);
+  }
+
+  /** Samples that must have come after a place before it can be compared there. */
+  get samplesAfter(): number {
+    return this.#taps + REACH + 6;
+  }
+
+  /** Compares the signal near a place with the shape; the result stands in `fit`.
+   * @param search samples to either side @returns false if the ring no longer, or not yet, holds what is needed */
+  compare(ring: SampleRing, place: number, search: number): boolean {
+    if (!this.#holds(ring, place, search)) return false;
+    const { samples, mask } = ring;
+    const taps = this.#taps;
+    const centre = Math.round(place);
+    let best = -Infinity;
+    let bestAt = centre;
+    for (let at = centre - search; at <= centre + search; at++) {
+      let sum = 0;
+      const from = at - this.#before;
+      for (let k = 0; k < taps; k++) sum += this.#shape[k]! * samples[(from + k) & mask]!;
+      if (Math.abs(sum) > best) {
+        best = Math.abs(sum);
+        bestAt = at;
+      }
+    }
+    this.#refine(ring, bestAt);
+    return true;
+  }
+
+  #refine(ring: SampleRing, start: number): void {
+    let whole = start;
+    let phase = 0;
+    for (let round = 0; round < 3; round++) {
+      this.#solve(ring, whole, phase);
+      const at = Math.max(start - 1.5, Math.min(start + 1.5, this.fit.place));
+      const nearest = Math.round(at * FINE);
+      const nextWhole = Math.floor(nearest / FINE);
+      const nextPhase = nearest - nextWhole * FINE;
+      if (nextWhole === whole && nextPhase === phase) return;
+      whole = nextWhole;
+      phase = nextPhase;
+    }
+  }
+
+  /** Height and shift by least squares on the shape and its slope, about one phase. */
+  #solve(ring: SampleRing, whole: number, phase: number): void {
+    const { samples, mask } = ring;
+    const row = phase * this.#taps;
+    const from = whole - this.#before;
+    let [withShape, withSlope, energy] = [0, 0, 0];
+    for (let k = 0; k < this.#taps; k++) {
+      const value = samples[(from + k) & mask]!;
+      withShape += value * this.#shape[row + k]!;
+      withSlope += value * this.#slope[row + k]!;
+      energy += value * value;
+    }
+    const [a, b, c] = [this.#shapeSq[phase]!, this.#slopeSq[phase]!, this.#cross[phase]!];
+    const determinant = a * b - c * c;
+    const height = (b * withShape - c * withSlope) / determinant;
+    const slope = (a * withSlope - c * withShape) / determinant;
+    const shift = Math.max(-1, Math.min(1, -slope / height));
+    const explained = height * withShape + slope * withSlope;
+    const rest = Math.max(0, energy - explained);
+    this.fit.place = whole + phase / FINE + shift;
+    this.fit.amplitude = height;
+    this.fit.rest = rest / Math.max(1e-30, explained);
+    this.fit.variance = rest / (this.#taps - 2) / (height * height * (b - (c * c) / a));
+  }
+
+  /** Lets the strike just compared teach the shape a little. */
+  teach(ring: SampleRing): void {
+    const { place, amplitude, rest } = this.fit;
+    if (rest > TEACHES_BELOW || !this.#holds(ring, place, 2)) return;
+    this.#taught++;
+    const gain = Math.max(LEAST_GAIN, 1 / this.#taught);
+    this.#look(ring, place, this.#seen);
+    for (let j = 0; j < this.#fine.length; j++)
+      this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
+    this.#spread();
+  }
+}
+
+/** The value of one sign that stands out most near a point. */
+function peakNear(row: Float64Array, centre: number, reach: number, sign: number): number {
+  let peak = 0;
+  for (let j = centre - reach; j <= centre + reach; j++) peak = Math.max(peak, sign * row[j]!);
+  return Math.max(peak, 1e-12);
+}
