@@ -1,12 +1,7 @@
 /** The step to hold now and how well it is held: the run, the step list and the live speed in, the view's figures out. */
 import type { Run, StepList } from '../../core/job';
+import { belongsTo, stepSpeeds, stepsProblem } from '../../core/steps';
 import type { HoldView, LiveState, TraceView } from './contracts';
-
-export const stepSpeeds = ({ startRpm, endRpm, spacingRpm }: StepList): number[] => {
-  const count = spacingRpm > 0 ? Math.floor(Math.abs(endRpm - startRpm) / spacingRpm + 1e-9) : 0;
-  const sign = Math.sign(endRpm - startRpm);
-  return Array.from({ length: count + 1 }, (_, i) => startRpm + sign * i * spacingRpm);
-};
 
 const bandOf = (stepRpm: number): number => Math.max(25, 0.02 * stepRpm);
 
@@ -40,9 +35,9 @@ export class HoldKeeper {
 
   readonly view: HoldView = $derived.by(() => {
     const { live, run, steps } = this.#from();
-    const all = steps ? stepSpeeds(steps) : [];
+    const all = steps && !stepsProblem(steps) ? stepSpeeds(steps) : [];
     const near = (step: number): boolean =>
-      (run?.readings ?? []).some((reading) => Math.abs(reading.rpm - step) <= 2 * bandOf(step));
+      (run?.readings ?? []).some((reading) => belongsTo(reading, step, steps!.spacingRpm));
     const open = all.filter((step) => !near(step));
     const stepRpm = this.#chosen ?? open[0] ?? null;
     const held =
