@@ -86,6 +86,22 @@ test('a desk whose browser keeps nothing works in memory, says so, and stores al
   expect(again.run!.readings).toEqual(desk.run!.readings);
 });
 
+test('jobs that could not be listed at first are listed once the store takes again', async () => {
+  const before = await openDesk();
+  before.change({ name: 'Of yesterday' });
+  await before.settled();
+  const works = globalThis.indexedDB;
+  await closeDatabase();
+  globalThis.indexedDB = refusingWith('UnknownError');
+  const desk = await openDesk();
+  expect(desk.jobs).toHaveLength(1);
+  await expect.poll(() => desk.problem).not.toBeNull();
+  globalThis.indexedDB = works;
+  await expect
+    .poll(() => new Set(desk.jobs.map(({ name }) => name)))
+    .toEqual(new Set(['New job', 'Of yesterday']));
+});
+
 test('a store that refuses in mid-run loses no reading and keeps their order', async () => {
   const desk = await openDesk();
   await desk.startRun(null, false);
@@ -97,9 +113,7 @@ test('a store that refuses in mid-run loses no reading and keeps their order', a
   await desk.settled();
   const works = globalThis.indexedDB;
   await closeDatabase();
-  globalThis.indexedDB = {
-    open: () => Promise.reject(new DOMException('full', 'QuotaExceededError')),
-  } as never;
+  globalThis.indexedDB = refusingWith('QuotaExceededError');
   read(11);
   read(12);
   desk.removeReading(desk.run!.readings[0]!.id);

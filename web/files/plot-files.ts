@@ -1,7 +1,7 @@
 /** The curve of a run as a picture file: job, run and fit in, SVG or PNG out. */
 import { fitCurve } from '../../core/fit';
 import type { Job, Run } from '../../core/job';
-import { advanceOf } from '../state/moment';
+import { advanceOf } from '../../core/reading';
 import { curveSvg, HEIGHT, WIDTH } from './curve-svg';
 import { pngOf } from './png';
 

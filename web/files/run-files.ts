@@ -2,8 +2,8 @@
 import { writeReadings } from '../../core/csv-readings';
 import { TRACE_HEADER, traceRow } from '../../core/csv-trace';
 import type { Run } from '../../core/job';
+import { advanceOf } from '../../core/reading';
 import { wavHeader, wavTail } from '../../dsp/wav-writer';
-import { advanceOf } from '../state/moment';
 import { readSound, type SoundStretch } from '../store/sound-stretches';
 import { readTrace } from '../store/trace-store';
 

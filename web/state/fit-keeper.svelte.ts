@@ -1,7 +1,7 @@
 /** The fit of the run on show, kept up to date behind what the person does: the point is drawn first, then fitted. */
-import { fitCurve, type CurveFit, type CurvePoint } from '../../core/fit';
+import { fitCurve, type CurveFit } from '../../core/fit';
 import type { Run } from '../../core/job';
-import { advanceOf } from './moment';
+import { curvePoints } from '../../core/reading';
 
 export type Later = (task: () => void) => void;
 
@@ -10,13 +10,6 @@ const afterFrame: Later = (task) => {
   if (typeof requestAnimationFrame !== 'function' || document.hidden) setTimeout(task, 0);
   else requestAnimationFrame(() => setTimeout(task, 0));
 };
-
-const pointsOf = (run: Run): CurvePoint[] =>
-  run.readings.map((reading) => ({
-    rpm: reading.rpm,
-    advanceDeg: advanceOf(reading, run.corrections),
-    rpmSd: reading.rpmSd,
-  }));
 
 export class FitKeeper {
   #fit: CurveFit | null = $state.raw(null);
@@ -49,7 +42,7 @@ export class FitKeeper {
 
   #fitNow(): void {
     this.#due = false;
-    const points = this.#wanted ? pointsOf(this.#wanted) : [];
+    const points = this.#wanted ? curvePoints(this.#wanted) : [];
     const key = JSON.stringify(points);
     if (key === this.#fitted) return;
     this.#fitted = key;

@@ -36,13 +36,15 @@ export class JobShelf {
   /** The job used last; a new one where there is none, or none can be read. */
   async first(): Promise<JobBook> {
     const { list, onRefused } = this.#options;
-    try {
-      list.replace(await listJobs(await openDatabase()));
-    } catch (error) {
-      onRefused(storeProblem(error));
-    }
+    await this.relist().catch((error: unknown) => onRefused(storeProblem(error)));
     const book = list.last && (await this.open(list.last.id));
     return book ?? this.add(this.#emptyJob('New job'));
+  }
+
+  /** Lists the jobs anew; those that are not in the store yet stay listed.
+   * @throws what the store refused */
+  async relist(): Promise<void> {
+    this.#options.list.take(await listJobs(await openDatabase()));
   }
 
   make(name: string): Promise<JobBook> {

@@ -314,7 +314,11 @@ export class JobDesk implements JobState {
   }
 
   #storeSaid(text: string | null): void {
-    if (text === null) return this.#problems.clear('store');
+    if (text === null) {
+      this.#problems.clear('store');
+      void this.#shelf.relist().catch(() => undefined); // the next refusal is said by itself
+      return;
+    }
     const again = { label: 'Save job file', act: () => void this.saveJobFile() };
     this.#problems.say('store', text, again);
   }

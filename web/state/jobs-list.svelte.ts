@@ -20,13 +20,13 @@ export class JobsList {
     return this.#records[0] ?? null;
   }
 
-  has(id: string): boolean {
-    return this.#records.some((record) => record.id === id);
-  }
-
-  /** @param records the one changed last first */
-  replace(records: readonly JobRecord[]): void {
-    this.#records = records;
+  /** Takes in what the store has; a job that it does not have yet, or has older, stays as it is here. */
+  take(stored: readonly JobRecord[]): void {
+    const here = this.#records.filter(
+      (record) => !stored.some(({ id, order }) => id === record.id && order > record.order),
+    );
+    const others = stored.filter(({ id }) => !here.some((record) => record.id === id));
+    this.#records = [...here, ...others].sort((a, b) => b.order - a.order);
   }
 
   put(record: JobRecord): void {

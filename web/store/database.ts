@@ -124,29 +124,46 @@ export async function closeDatabase(): Promise<void> {
 }
 
 /** Long enough for a tab with the old page to let go, short enough to say so before the person wonders. */
-const BLOCKED_AFTER_MS = 4000;
+const BLOCKED_MS = 4000;
+/** A slow disk takes its time; a store that hangs must still be said. */
+const HUNG_MS = 30_000;
 
 async function open(): Promise<Database> {
   if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
-  let giveUp: ReturnType<typeof setTimeout> | undefined;
+  const patience = new Patience();
   const opened = openDB<ClamplineSchema>(DATABASE_NAME, UPGRADES.length, {
     upgrade: (db, from, _to, tx) => UPGRADES.slice(from).forEach((upgrade) => upgrade(db, tx)),
+    blocked: () => patience.endsIn(BLOCKED_MS),
     blocking: () => void closeDatabase(), // a newer page wants to upgrade: let go at once
     terminated: () => (connection = null),
   });
-  const blocked = new Promise<never>((_resolve, reject) => {
-    giveUp = setTimeout(
-      () => reject(new DOMException('the database did not open', 'TimeoutError')),
-      BLOCKED_AFTER_MS,
-    );
-  });
+  patience.endsIn(HUNG_MS);
   try {
-    return await Promise.race([opened, blocked]);
+    return await Promise.race([opened, patience.over]);
   } catch (error) {
     opened.then((late) => late.close()).catch(() => undefined);
     throw error;
   } finally {
-    clearTimeout(giveUp);
+    patience.stop();
+  }
+}
+
+/** Rejects when it has waited long enough. */
+class Patience {
+  #reject: (error: DOMException) => void = () => undefined;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  readonly over = new Promise<never>((_resolve, reject) => (this.#reject = reject));
+
+  endsIn(ms: number): void {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(
+      () => this.#reject(new DOMException('the database did not open', 'TimeoutError')),
+      ms,
+    );
+  }
+
+  stop(): void {
+    clearTimeout(this.#timer);
   }
 }
 
