@@ -153,11 +153,18 @@ function decoderFor(
     throw new WavError(
       `has a sample rate of ${sampleRateHz} Hz; strikes can be followed from ${LOWEST_SAMPLE_RATE_HZ} to ${HIGHEST_SAMPLE_RATE_HZ} Hz`,
     );
-  return createDecoder(
-    { sampleRateHz, engine },
-    {
-      strike: (timeS, amplitude) => strikes?.write(strikeRow(timeS, amplitude)),
-      row: (timeS, rpm, rpmSd, state) => trace?.write(traceRow(timeS, rpm, rpmSd, state)),
-    },
-  );
+  try {
+    return createDecoder(
+      { sampleRateHz, engine },
+      {
+        strike: (timeS, amplitude) => strikes?.write(strikeRow(timeS, amplitude)),
+        row: (timeS, rpm, rpmSd, state) => trace?.write(traceRow(timeS, rpm, rpmSd, state)),
+      },
+    );
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error; // the engine's figures were checked: it is the rate
+    throw new WavError(
+      `has a sample rate of ${sampleRateHz} Hz, too low for as many strikes as this engine may give`,
+    );
+  }
 }

@@ -209,4 +209,12 @@ test('a channel that the recording has not got, and a rate that carries no strik
   await expect(decode(['s.wav'], {}, { 's.wav': slow })).rejects.toThrow(
     's.wav: has a sample rate of 1234 Hz; strikes can be followed from 4000 to 1000000 Hz',
   );
+  const low = riff([
+    { id: 'fmt ', body: formatBody({ rateHz: 8000 }) },
+    { id: 'data', body: new Uint8Array(100) },
+  ]);
+  const manyStrikes = { pickup: 'coil', cylinders: '24', stroke: '2' };
+  await expect(decode(['l.wav'], manyStrikes, { 'l.wav': low })).rejects.toThrow(
+    'l.wav: has a sample rate of 8000 Hz, too low for as many strikes as this engine may give',
+  );
 });
