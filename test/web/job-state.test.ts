@@ -72,6 +72,19 @@ test('a reading with sound takes the speed of the last stretch; the run then has
   expect((await openDesk()).run!.readings).toEqual(desk.run!.readings);
 });
 
+test('a moment stays pinned while another run is looked at, and is let go with the run', async () => {
+  const desk = await openDesk();
+  await desk.startRun(null, false);
+  const { id } = desk.run!;
+  await desk.startRun(null, false);
+  desk.pin(1500);
+  desk.show(id);
+  expect(desk.shown!.id).toBe(id);
+  expect(desk.pinned).toMatchObject({ rpm: 1500 });
+  await desk.endRun();
+  expect(desk.pinned).toBeNull();
+});
+
 test('without a speed nothing is pinned, and a sentence says why', async () => {
   const desk = await openDesk();
   await desk.startRun(null, false);
@@ -231,6 +244,9 @@ test('a second tab may look at a job but not change it, until it takes it over',
   const second = await openDesk({ locks });
   expect(second.problem!.text).toBe('This job is open in another tab; here it can only be looked at.');
   expect(second.run).toBeNull();
+  await second.removeJob(second.job!.id);
+  expect(second.problem!.text).toContain('close it there before you delete it');
+  expect(second.jobs).toHaveLength(1);
   second.change({ name: 'Changed in the second' });
   await second.startRun(null, false);
   expect(second.job!.name).toBe('New job');

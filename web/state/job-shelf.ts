@@ -85,7 +85,10 @@ export class JobShelf {
   async erase(id: string, isOpen: boolean): Promise<boolean> {
     const { list, writer, locks, onRefused } = this.#options;
     const held = isOpen ? this.#held : await holdJob(id, { locks });
-    if (!held) return false;
+    if (!held) {
+      onRefused('That job is open in another tab: close it there before you delete it.');
+      return false;
+    }
     try {
       await writer.settled();
       await eraseJob(await openDatabase(), id);
