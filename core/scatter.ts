@@ -14,19 +14,42 @@ const STEP = 0.05;
  * @source Likelihood of a normal scatter exp(a + b·place), profiled over a, b with a normal prior: Davidian
  * and Carroll, J. Am. Stat. Assoc. 82 (1987) 1079 (from memory) */
 export function scatterGrowth(place: ArrayLike<number>, residuals: ArrayLike<number>): number {
-  const n = residuals.length;
-  const mean = Array.from(place).reduce((sum, p) => sum + p, 0) / n;
-  const cost = (growth: number): number => {
+  const mean = Array.from(place).reduce((sum, p) => sum + p, 0) / residuals.length;
+  return likeliest((growth) => {
     let sum = 0;
-    for (let i = 0; i < n; i++) sum += residuals[i]! ** 2 * Math.exp(-2 * growth * (place[i]! - mean));
-    return (
-      (n / 2) * Math.log(Math.max(sum, Number.MIN_VALUE)) +
-      (growth - USUAL_GROWTH) ** 2 / (2 * USUAL_GROWTH_SD ** 2)
-    );
-  };
+    for (let i = 0; i < residuals.length; i++)
+      sum += residuals[i]! ** 2 * Math.exp(-2 * growth * (place[i]! - mean));
+    return (residuals.length / 2) * Math.log(Math.max(sum, Number.MIN_VALUE));
+  });
+}
+
+/** Degrees of freedom of the heavy tails, low enough that one reading far out says little. */
+const TAILS = 4;
+
+/** As `scatterGrowth`, for residuals among which slips may be.
+ * @source Likelihood of Student's t scatter: Lange, Little and Taylor, J. Am. Stat. Assoc. 84 (1989) 881 (from memory) */
+export function scatterGrowthAmongSlips(place: ArrayLike<number>, residuals: ArrayLike<number>): number {
+  const mean = Array.from(place).reduce((sum, p) => sum + p, 0) / residuals.length;
+  return likeliest((growth) => {
+    const even = Float64Array.from(residuals, (r, i) => (r * Math.exp(-growth * (place[i]! - mean))) ** 2);
+    let scale = Math.max(even.reduce((sum, u) => sum + u, 0) / even.length, Number.MIN_VALUE);
+    for (let round = 0; round < 15; round++)
+      scale = (even.reduce((sum, u) => sum + u / (TAILS + u / scale), 0) * (TAILS + 1)) / even.length;
+    const tails = even.reduce((sum, u) => sum + Math.log1p(u / (TAILS * scale)), 0);
+    return (even.length / 2) * Math.log(Math.max(scale, Number.MIN_VALUE)) + ((TAILS + 1) / 2) * tails;
+  });
+}
+
+/** The growth of least cost, what is usual weighed in. */
+function likeliest(cost: (growth: number) => number): number {
+  const whole = (growth: number): number =>
+    cost(growth) + (growth - USUAL_GROWTH) ** 2 / (2 * USUAL_GROWTH_SD ** 2);
   let best = USUAL_GROWTH;
-  for (let growth = -STEEPEST; growth <= STEEPEST; growth += STEP)
-    if (cost(growth) < cost(best)) best = growth;
+  let least = whole(best);
+  for (let growth = -STEEPEST; growth <= STEEPEST; growth += STEP) {
+    const here = whole(growth);
+    if (here < least) [best, least] = [growth, here];
+  }
   return best;
 }
 

@@ -1,19 +1,20 @@
 /** Slips of the finger or the eye: readings in rising order of speed in, those that no curve through the others
  * explains out. */
-import type { WeightedReadings } from './confidence-set';
+import { advanceAt, bestCurve, type WeightedReadings } from './confidence-set';
 import { CURVED, type RampShape, speedScale, STRAIGHT } from './ramp-shapes';
 import { RampSweep, type SweepCell, type SweepPoints } from './ramp-sweep';
+import { scatterGrowthAmongSlips } from './scatter';
 import { tQuantile } from './student-t';
 
 /** What a reading is good to before any is made, degrees, and how many readings that knowledge is worth.
  * Common practice: a reading off the light is good to about one degree. */
 const USUAL_SD_DEG = 1;
-const USUAL_FREEDOM = 3;
+const USUAL_FREEDOM = 6;
 /** Natural logarithm of the scatter at the highest reading over that at the lowest that is still nobody's slip.
  * Common practice: the mark wanders at higher speeds. */
 const WANDER = 0.4;
 /** Chance of calling a good set's most distant reading a slip, were the corners known. */
-const FALSE_ALARM = 0.02;
+const FALSE_ALARM = 0.01;
 /** No slip is looked for in fewer readings: each of a curve's four figures then rests on one reading. */
 const FEWEST = 7;
 const GRID = Float64Array.from({ length: 36 }, (_, i) => i / 35);
@@ -77,19 +78,21 @@ function mostDistant(readings: WeightedReadings): { index: number; distance: num
   return { index, distance, limit: tQuantile(FALSE_ALARM / n, freedom) };
 }
 
-const leaveOut = (column: Float64Array, index: number): Float64Array => column.filter((_, i) => i !== index);
+const placesOf = (rpm: Float64Array): Float64Array =>
+  rpm.map((speed) => (speed - rpm[0]!) / (rpm[rpm.length - 1]! - rpm[0]!));
 
-/** @returns positions of the slips in the columns given, ascending; at most one reading in five
+const without = (readings: WeightedReadings, gone: (row: number) => boolean): WeightedReadings => {
+  const keep = (column: Float64Array): Float64Array => column.filter((_, i) => !gone(i));
+  return { rpm: keep(readings.rpm), advanceDeg: keep(readings.advanceDeg), weight: keep(readings.weight) };
+};
+
+/** Rows that stand out, should the scatter grow with speed by this much.
  * @source Rosner's generalised many-outlier procedure, Technometrics 25 (1983) 165 (from memory): take the most
  * distant away in turn, and call slips all up to the last that stood beyond its limit, so that two cannot hide each
  * other. */
-export function findSlips(readings: WeightedReadings): number[] {
-  const { rpm } = readings;
-  const place = (speed: number): number => (speed - rpm[0]!) / (rpm[rpm.length - 1]! - rpm[0]!);
-  let left: WeightedReadings = {
-    ...readings,
-    weight: rpm.map((s) => Math.exp(-2 * WANDER * (place(s) - 0.5))),
-  };
+function standingOut(readings: WeightedReadings, growth: number): number[] {
+  const weight = placesOf(readings.rpm).map((place) => Math.exp(-2 * growth * (place - 0.5)));
+  let left: WeightedReadings = { ...readings, weight };
   let rows = Array.from(readings.rpm.keys());
   const taken: number[] = [];
   let slips = 0;
@@ -101,11 +104,28 @@ export function findSlips(readings: WeightedReadings): number[] {
     if (distant.distance > distant.limit) slips = taken.length;
     else if (taken.length > slips + 1) break; // two good ones in a row: nothing hides behind
     rows = rows.filter((_, i) => i !== distant.index);
-    left = {
-      rpm: leaveOut(left.rpm, distant.index),
-      advanceDeg: leaveOut(left.advanceDeg, distant.index),
-      weight: leaveOut(left.weight, distant.index),
-    };
+    left = without(left, (row) => row === distant.index);
   }
-  return taken.slice(0, slips).sort((a, b) => a - b);
+  return taken.slice(0, slips);
+}
+
+/** How much the scatter about the curve through the others grows, the suspects' own counted as they may be slips. */
+function growthAmong(readings: WeightedReadings, suspects: readonly number[]): number | null {
+  const curve = bestCurve(
+    without(readings, (row) => suspects.includes(row)),
+    STRAIGHT,
+  );
+  if (curve === null) return null;
+  const residuals = readings.advanceDeg.map((a, i) => a - advanceAt(curve, readings.rpm[i]!));
+  return scatterGrowthAmongSlips(placesOf(readings.rpm), residuals);
+}
+
+/** @returns positions of the slips in the columns given, ascending; at most one reading in five */
+export function findSlips(readings: WeightedReadings): number[] {
+  const suspects = standingOut(readings, WANDER);
+  if (suspects.length === 0) return [];
+  // where the mark wanders wildly at the top, a reading far out there is no slip
+  const growth = growthAmong(readings, suspects) ?? WANDER;
+  const slips = growth > WANDER ? standingOut(readings, growth) : suspects;
+  return [...slips].sort((a, b) => a - b);
 }
