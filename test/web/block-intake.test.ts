@@ -98,27 +98,24 @@ test('a busy machine that hands blocks over late has not slept', () => {
  * other. */
 const dropOut = (frame: number, noise: number): number => (frame >= 240 && frame < 720 ? 0 : noise);
 
-test('10 ms of zeros amid live noise are a drop-out: counted once, and not handed on as sound', () => {
+test('10 ms of zeros amid live noise are a drop-out: counted once, taken out, and time does not go on', () => {
   const { told, intake, send } = desk();
   const random = createRandom(8, 1);
   send(200);
   send(2, (frame) => dropOut(frame, 0.01 * random.normal()));
   send(50);
-  expect(intake.lostBlocks).toBe(1);
-  // known for one once it has lasted 2 ms: 96 of its 480 frames have gone by
-  expect(intake.lostFrames).toBeGreaterThanOrEqual(480 - 96);
-  expect(intake.lostFrames).toBeLessThanOrEqual(480);
-  expect(heard(told) + lost(told)).toBe(252 * FRAMES);
-  expect(segments(told)).toBe(1);
+  expect([intake.lostBlocks, intake.lostFrames]).toEqual([1, 480]);
+  expect([heard(told), lost(told), segments(told)]).toEqual([252 * FRAMES - 480, 0, 1]);
 });
 
-test('a drop-out in the first second also starts a new segment: its slip of time is not known', () => {
-  const { told, send } = desk();
+test('zeros by chance are handed on, also where they lie across two blocks', () => {
+  const { told, intake, send } = desk();
   const random = createRandom(9, 1);
-  send(80);
-  send(2, (frame) => dropOut(frame, 0.01 * random.normal()));
-  send(5);
-  expect(segments(told)).toBe(2);
+  send(200);
+  send(2, (frame) => (frame >= 440 && frame < 520 ? 0 : 0.01 * random.normal())); // 80 frames: 1.7 ms
+  send(1);
+  expect(intake.lostBlocks).toBe(0);
+  expect(heard(told)).toBe(203 * FRAMES);
 });
 
 test('a quiet input whose every third sample is zero still shows its drop-outs, and has no false ones', () => {
@@ -142,9 +139,8 @@ test('digital silence is handed on as sound, so that it can be told as silence',
   const { told, intake, send } = desk();
   send(200);
   send(300, () => 0);
-  expect(intake.lostBlocks).toBe(1);
-  expect(intake.lostFrames).toBeLessThanOrEqual(0.5 * RATE_HZ);
-  expect(heard(told)).toBeGreaterThanOrEqual(200 * FRAMES + 2.5 * RATE_HZ);
+  expect(intake.lostBlocks).toBe(0);
+  expect(heard(told)).toBe(500 * FRAMES);
 });
 
 test('the practice engine has no drop-outs', () => {

@@ -14,7 +14,6 @@ export interface IntakeSink {
 
 const LONGEST_STILL_S = 1; // a busy machine may hold a block back that long
 const IDENTICAL_S = 2;
-const FIRST_SECOND_S = 1;
 
 export class BlockIntake {
   channelCount = 0;
@@ -26,8 +25,6 @@ export class BlockIntake {
   readonly #zeros: ZeroRuns | null;
   #nextFrame: number | null = null;
   #lastAtMs = 0;
-  #taken = 0;
-  #inDropOut = false;
   #sameFrames = 0;
   #differed = false;
 
@@ -35,7 +32,7 @@ export class BlockIntake {
   constructor(sampleRateHz: number, source: 'line input' | 'practice engine', sink: IntakeSink) {
     this.#rateHz = sampleRateHz;
     this.#sink = sink;
-    this.#zeros = source === 'line input' ? new ZeroRuns(sampleRateHz) : null;
+    this.#zeros = source === 'line input' ? this.#newZeroRuns(sampleRateHz) : null;
   }
 
   /** Left and right the same in every sample of the last seconds; null for one channel or while it is not known. */
@@ -50,13 +47,13 @@ export class BlockIntake {
     if (frames === 0) return;
     this.#join(block, block.endFrame - frames);
     this.#compare(block.channels);
-    this.#hand(block.channels);
-    this.#taken += frames;
+    if (this.#zeros) this.#zeros.pass(block.channels);
+    else this.#sink.samples(block.channels);
     this.#nextFrame = block.endFrame;
     this.#lastAtMs = block.atMs;
   }
 
-  /** What the sound system says it dropped before the source could count it. */
+  /** Sound that stuttered or was dropped before the source could count its frames. */
   noteDropped(frames: number): void {
     if (frames <= 0) return;
     this.lostBlocks++;
@@ -69,6 +66,13 @@ export class BlockIntake {
     if (before !== null) this.#passSleep(block, block.endFrame - before);
     const changed = block.channels.length !== this.channelCount;
     if (before === null || startFrame < before || changed) this.#startSegment(block.channels.length);
+  }
+
+  #newZeroRuns(sampleRateHz: number): ZeroRuns {
+    return new ZeroRuns(sampleRateHz, {
+      samples: (channels) => this.#sink.samples(channels),
+      droppedOut: (frames) => this.noteDropped(frames),
+    });
   }
 
   #lose(frames: number): void {
@@ -90,29 +94,6 @@ export class BlockIntake {
     this.#sameFrames = 0;
     this.#differed = false;
     this.#sink.segment();
-  }
-
-  /** Hands on the block without its drop-outs. */
-  #hand(channels: readonly Float32Array[]): void {
-    const stretches = this.#zeros?.split(channels) ?? [];
-    if (!stretches.some(({ isDropOut }) => isDropOut)) {
-      this.#inDropOut = false;
-      return this.#sink.samples(channels);
-    }
-    for (const { from, to, isDropOut } of stretches) {
-      if (isDropOut) this.#dropOut(to - from);
-      else this.#sink.samples(channels.map((channel) => channel.subarray(from, to)));
-      this.#inDropOut = isDropOut;
-    }
-  }
-
-  #dropOut(frames: number): void {
-    this.lostFrames += frames;
-    this.#sink.lose(frames);
-    if (this.#inDropOut) return; // one that began in the block before
-    this.lostBlocks++;
-    // early drop-outs come with a slip of time that nothing counts
-    if (this.#taken < FIRST_SECOND_S * this.#rateHz) this.#sink.segment();
   }
 
   #compare(channels: readonly Float32Array[]): void {

@@ -1,13 +1,12 @@
-/** Finds drop-outs that no frame counter shows: runs of exact zeros on all channels amid a signal that otherwise has
- * few. Blocks in, their stretches out. Knows no clock.
- * @source Measured with Chromium: an input on a busy machine, or one whose rate is not the context's, now and then gives
- * 10 ms of zeros, and what follows comes that much later */
+/** Takes out drop-outs that no frame counter shows: runs of exact zeros on all channels amid a signal that otherwise has
+ * few. Blocks in; sound without them, and their lengths, out. Knows no clock.
+ * @source Measured with Chromium on a busy machine: now and then an input gives 10 ms of zeros, and what follows comes
+ * that much later, nothing of it missing. Taken out, the intervals between strikes are right again. */
 
-export interface Stretch {
-  /** First frame, and the frame after the last. */
-  readonly from: number;
-  readonly to: number;
-  readonly isDropOut: boolean;
+export interface ZeroRunsSink {
+  samples(channels: readonly Float32Array[]): void;
+  /** A drop-out of so many frames was taken out. */
+  droppedOut(frames: number): void;
 }
 
 const SHORTEST_S = 0.002;
@@ -17,44 +16,80 @@ const MEMORY_S = 1;
 const HIGHEST_USUAL_SHARE = 0.6;
 
 export class ZeroRuns {
-  readonly #rateHz: number;
-  /** Zero frames in a row up to now. */
+  readonly #sink: ZeroRunsSink;
+  readonly #shortest: number;
+  readonly #longest: number;
+  readonly #memory: number;
+  /** Zero frames in a row up to now, and how many of them are held back until it is known what they are. */
   #run = 0;
-  /** Share of zero frames outside runs, lately; a signal is not trusted to be live before it has shown itself. */
+  #held = 0;
+  /** The present run goes on as sound. */
+  #isSound = true;
+  /** Share of zero frames outside drop-outs, lately; a signal is not trusted to be live before it has shown itself. */
   #usualShare = 1;
 
-  constructor(sampleRateHz: number) {
-    this.#rateHz = sampleRateHz;
+  constructor(sampleRateHz: number, sink: ZeroRunsSink) {
+    this.#sink = sink;
+    this.#shortest = SHORTEST_S * sampleRateHz;
+    this.#longest = LONGEST_S * sampleRateHz;
+    this.#memory = MEMORY_S * sampleRateHz;
   }
 
-  /** @param channels one array a channel, equal lengths
-   *  @returns the block's stretches in order, covering it: sound, and drop-outs from where they are known to be ones */
-  split(channels: readonly Float32Array[]): Stretch[] {
+  /** @param channels one array a channel, equal lengths; handed on whole where there is nothing to take out */
+  pass(channels: readonly Float32Array[]): void {
     const frames = channels[0]?.length ?? 0;
-    const stretches: { from: number; to: number; isDropOut: boolean }[] = [];
-    let open: { from: number; to: number; isDropOut: boolean } | undefined;
-    let [zeros, heard] = [0, 0];
+    let [from, runFrom, heard] = [0, 0, 0];
     for (let i = 0; i < frames; i++) {
-      const isZero = isZeroAt(channels, i);
-      this.#run = isZero ? this.#run + 1 : 0;
-      const isDropOut = isZero && this.#isDropOut();
-      if (open?.isDropOut !== isDropOut) stretches.push((open = { from: i, to: i, isDropOut }));
-      open.to = i + 1;
-      if (!isDropOut) heard++;
-      if (isZero && !isDropOut) zeros++;
+      if (isZeroAt(channels, i)) {
+        if (this.#run++ === 0) [runFrom, this.#isSound] = [i, this.#usualShare >= HIGHEST_USUAL_SHARE];
+        continue;
+      }
+      heard++;
+      if (this.#run > 0) from = this.#endRun(channels, from, runFrom, i);
     }
-    this.#learn(zeros, heard);
-    return stretches;
+    this.#learn(0, heard);
+    const holdsBack = this.#run > 0 && !this.#isSound;
+    this.#hand(channels, from, holdsBack ? runFrom : frames);
+    if (holdsBack) this.#hold(frames - runFrom, channels.length);
   }
 
-  #isDropOut(): boolean {
-    const seconds = this.#run / this.#rateHz;
-    return seconds >= SHORTEST_S && seconds <= LONGEST_S && this.#usualShare < HIGHEST_USUAL_SHARE;
+  /** @returns from where sound waits to be handed on */
+  #endRun(channels: readonly Float32Array[], from: number, runFrom: number, end: number): number {
+    const run = this.#run;
+    this.#run = 0;
+    if (this.#isSound || run < this.#shortest) {
+      this.#release(channels.length);
+      this.#learn(run, run);
+      return from;
+    }
+    this.#hand(channels, from, runFrom);
+    this.#held = 0;
+    this.#sink.droppedOut(run);
+    return end;
+  }
+
+  #hold(frames: number, channelCount: number): void {
+    this.#held += frames;
+    if (this.#run <= this.#longest) return;
+    this.#release(channelCount); // not a drop-out but silence
+    this.#isSound = true;
+  }
+
+  /** The zeros held back were sound. */
+  #release(channelCount: number): void {
+    const held = this.#held;
+    this.#held = 0;
+    if (held > 0) this.#sink.samples(Array.from({ length: channelCount }, () => new Float32Array(held)));
+  }
+
+  #hand(channels: readonly Float32Array[], from: number, to: number): void {
+    if (from === 0 && to === channels[0]?.length) this.#sink.samples(channels);
+    else if (to > from) this.#sink.samples(channels.map((channel) => channel.subarray(from, to)));
   }
 
   #learn(zeros: number, frames: number): void {
     if (frames === 0) return;
-    const weight = Math.min(1, frames / (MEMORY_S * this.#rateHz));
+    const weight = Math.min(1, frames / this.#memory);
     this.#usualShare += weight * (zeros / frames - this.#usualShare);
   }
 }
