@@ -9,6 +9,8 @@ export interface BeatLimits {
   /** After so many strikes heights and intervals may repeat: 1 for one lead. */
   readonly patternLength: number;
   readonly repeatShare: number;
+  /** Impulses of the other sign need no reason: a slow pulse has two edges. */
+  readonly twoEdges: boolean;
 }
 
 export interface Beat {
@@ -28,6 +30,8 @@ const STRONG_SHARE = 0.4;
 const STRONG_REACH_S = 0.15;
 /** Relative deviation of one interval from the one before it that is usual. */
 const INTERVAL_SCATTER = 0.06;
+/** An impulse of the other sign is taken for so much less: a strike swings back. */
+export const OTHER_SIGN = 0.75;
 const LONGEST_STEP = 2;
 const FEWEST = 5;
 /** What a strike in its place is worth: less than two strikes of unlike height cost. */
@@ -226,7 +230,9 @@ class ChainSearch {
     for (let x = i + 1; x < j; x++) {
       if (this.#timeS[x]! < afterS) continue;
       const share = Math.exp(this.#logPeak[x]! - level);
-      cost += leftOutCost(this.#signs[x] === this.sign ? share : share / 1.3);
+      cost += leftOutCost(
+        this.#signs[x] === this.sign ? share : share * (this.limits.twoEdges ? 0 : OTHER_SIGN),
+      );
     }
     return cost;
   }

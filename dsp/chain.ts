@@ -15,9 +15,10 @@ import { Tracker, type Decided } from './tracker';
 
 const CHUNK_S = 5e-3;
 /** An impulse is known so long after its peak. */
-const KNOWN_AFTER_S = 1.6e-3;
-/** Filters settle so long after a gap. */
+const KNOWN_AFTER_S = { sharp: 1.6e-3, slow: 4e-3 } as const;
+/** Filters settle so long after a gap; and at the start, when hum may begin anywhere in its swing. */
 const SETTLE_S = 1e-3;
+const SETTLE_AT_START_S = 4e-3;
 /** A strike's own kick and ringing end so long after it. */
 const SETTLED_S = 2.6e-3;
 /** Impulses of so long ago may still be the start of a beat. */
@@ -61,23 +62,24 @@ class Chain implements StrikeChain {
     private readonly options: ChainOptions,
     private readonly onStrike: (strike: Readonly<Strike>) => void,
   ) {
-    const { sampleRateHz } = options;
+    const { sampleRateHz, pulses = 'sharp' } = options;
     const chunk = 2 ** Math.round(Math.log2(CHUNK_S * sampleRateHz));
     this.#raw = new Float32Array(chunk);
     this.#clean = new Float64Array(chunk);
     this.#smooth = new Float64Array(chunk);
-    this.#conditioner = new Conditioner(sampleRateHz, options.pulses ?? 'sharp');
-    this.#detector = new Detector(sampleRateHz, this.#found);
+    this.#conditioner = new Conditioner(sampleRateHz, pulses);
+    this.#detector = new Detector(sampleRateHz, this.#found, pulses);
+    this.#detector.muteUntil(Math.round(SETTLE_AT_START_S * sampleRateHz));
     this.#quality = new Quality(sampleRateHz);
     this.#limits = {
       shortestS: 1 / options.highestRateHz,
       longestS: 1 / options.lowestRateHz,
       patternLength: options.patternLength ?? 1,
       repeatShare: options.repeatShare ?? 0.03,
+      twoEdges: pulses === 'slow',
     };
-    const slow = options.pulses === 'slow';
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * this.#limits.longestS + 1) * sampleRateHz);
-    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, slow);
+    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, pulses);
     this.#tracker = new Tracker(this.#refiner.refined, this.#limits, (decided) => this.#accept(decided));
   }
 
@@ -121,7 +123,7 @@ class Chain implements StrikeChain {
     this.#detector.run(this.#smooth, length, this.#samples, this.#lost);
     this.#samples += length;
     this.#filled = 0;
-    this.#follow(this.timeS - KNOWN_AFTER_S, false);
+    this.#follow(this.timeS - KNOWN_AFTER_S[this.options.pulses ?? 'sharp'], false);
   }
 
   #follow(nowS: number, last: boolean): void {

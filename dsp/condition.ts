@@ -1,6 +1,7 @@
-/** Conditioning: raw samples in; out come the same without offset, hum and its harmonics (`clean`), and that again
+/** Conditioning: raw samples in; out come the same without offset, hum, its harmonics and steady tones (`clean`), and that again
  * without what lies above any strike (`smooth`, for finding). Knows hertz only. Allocates nothing while it runs. */
 import { highPass, lowPass, type Biquad } from './biquad';
+import { ToneCanceller } from './tone-canceller';
 
 /** What is looked for: the sharp strike of a clamp, or the slow pulse of a crank sensor. */
 export type PulseSpeed = 'sharp' | 'slow';
@@ -8,21 +9,25 @@ export type PulseSpeed = 'sharp' | 'slow';
 /** Hum's harmonics end some hundred hertz below, the slowest clamp rings at 2 kHz. */
 const STRIKE_LOW_HZ = 1000;
 const STRIKE_HIGH_HZ = 9000;
-/** A pulse of 50-300 microseconds has its energy below 5 kHz; its slopes must outlive the high-pass. */
-const SENSOR_LOW_HZ = 400;
-const SENSOR_HIGH_HZ = 4000;
+/** A sensor's pulse lasts 50-300 microseconds, a light sensor's edge some milliseconds: its slopes must outlive the
+ * high-pass. */
+const SENSOR_LOW_HZ = 150;
+const SENSOR_HIGH_HZ = 2500;
 const FOURTH_ORDER = [0.5412, 1.3066] as const;
 const SECOND_ORDER = [Math.SQRT1_2] as const;
 
 export class Conditioner {
   readonly #high: readonly Biquad[];
   readonly #low: readonly Biquad[];
+  /** A sensor's slow pulses last longer than the canceller's delay: it would foretell them. */
+  readonly #tones: ToneCanceller | null;
 
   constructor(sampleRateHz: number, pulses: PulseSpeed) {
     const [lowHz, highHz] =
       pulses === 'sharp' ? [STRIKE_LOW_HZ, STRIKE_HIGH_HZ] : [SENSOR_LOW_HZ, SENSOR_HIGH_HZ];
     const high = pulses === 'sharp' ? FOURTH_ORDER : SECOND_ORDER;
     this.#high = high.map((quality) => highPass({ cornerHz: lowHz, sampleRateHz, quality }));
+    this.#tones = pulses === 'sharp' ? new ToneCanceller(sampleRateHz) : null;
     const smooths = highHz < 0.4 * sampleRateHz;
     this.#low = smooths
       ? SECOND_ORDER.map((quality) => lowPass({ cornerHz: highHz, sampleRateHz, quality }))
@@ -36,6 +41,8 @@ export class Conditioner {
       section.run(from, clean, length);
       from = clean;
     }
+    this.#tones?.run(clean, length);
+    from = clean;
     if (this.#low.length === 0) smooth.set(clean.length === length ? clean : clean.subarray(0, length));
     for (const section of this.#low) {
       section.run(from, smooth, length);

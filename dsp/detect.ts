@@ -1,16 +1,17 @@
 /** Finds impulses: smoothed samples in, candidates of either sign out, each at its peak between samples. Knows the
  * noise, knows no rate. Allocates nothing while it runs. */
 import type { Candidates } from './candidates';
+import type { PulseSpeed } from './condition';
 import { NoiseLevel } from './noise-level';
 
 /** Times the noise's standard deviation: white noise passes it some times a second, a strike 12 dB up nearly always. */
-const OVER_NOISE = 4;
+const OVER_NOISE = { sharp: 4, slow: 3 } as const;
 /** Below the converter's own steps at 16 bits nothing is found. */
 const LEAST_PEAK = 4e-5;
 /** A higher peak of the same sign so soon after another belongs to the same impulse. */
-const MERGE_S = 0.3e-3;
+const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3 } as const;
 /** What follows an impulse must stand above its ringing, which dies so fast. */
-const RINGING_S = 0.3e-3;
+const RINGING_S = { sharp: 0.3e-3, slow: 0.6e-3 } as const;
 /** Scatter of a peak's time from a parabola, samples; and in noise, seconds for the noise by the peak. */
 const PARABOLA_SAMPLES = 0.03;
 const NOISE_S = 25e-6;
@@ -49,6 +50,7 @@ export class Detector {
   readonly noise: NoiseLevel;
   readonly #signs: readonly [OneSign, OneSign];
   readonly #mergeSamples: number;
+  readonly #overNoise: number;
   #last = 0;
   #beforeLast = 0;
   #mutedUntil = 0;
@@ -57,11 +59,13 @@ export class Detector {
   constructor(
     private readonly sampleRateHz: number,
     private readonly out: Candidates,
+    pulses: PulseSpeed,
   ) {
-    this.noise = new NoiseLevel(sampleRateHz);
-    const ring = RINGING_S * sampleRateHz;
+    this.noise = new NoiseLevel(sampleRateHz, pulses);
+    const ring = RINGING_S[pulses] * sampleRateHz;
     this.#signs = [new OneSign(1, ring), new OneSign(-1, ring)];
-    this.#mergeSamples = Math.ceil(MERGE_S * sampleRateHz);
+    this.#overNoise = OVER_NOISE[pulses];
+    this.#mergeSamples = Math.ceil(MERGE_S[pulses] * sampleRateHz);
   }
 
   /** Nothing is taken for an impulse before this sample: what stands there is the filter settling. */
@@ -72,7 +76,7 @@ export class Detector {
   /** @param smooth the conditioned block @param start number of its first sample @param lostBefore lost samples so far */
   run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
     this.noise.run(smooth, length);
-    const threshold = Math.max(LEAST_PEAK, OVER_NOISE * this.noise.deviation);
+    const threshold = Math.max(LEAST_PEAK, this.#overNoise * this.noise.deviation);
     let left = this.#beforeLast;
     let mid = this.#last;
     for (let n = 0; n < length; n++) {

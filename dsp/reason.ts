@@ -19,22 +19,26 @@ const GATES_A_SECOND = 2;
 /** Peak by the noise's standard deviation: above, an impulse; below, it may be the noise itself. */
 const CLEAR_PEAK = 6;
 const FEWEST_IMPULSES = 3;
-/** The noise between impulses moves by no more than this, natural logarithm: 10 dB. */
-const PUMPED = 1.15;
+/** A level that goes up and down by this factor, so many times in those seconds, is pumped. */
+const SWING = 3;
+const SWINGS = 4;
 
 export function whyNoRate(all: Candidates, facts: NoRateFacts): NoRateReason {
   if (facts.peak < SILENT_PEAK) return 'silence';
   if (facts.clippedShare > CLIPPED_SHARE) return 'clipping';
   if (facts.gates >= GATES_A_SECOND) return 'speech processing';
   let clear = 0;
-  let [least, most] = [Infinity, 0];
+  let [swings, turned, rising] = [0, 0, true];
   for (let c = all.end - 1; c >= all.first && all.timeS[all.at(c)]! > facts.nowS - LOOK_BACK_S; c--) {
     const noise = all.noise[all.at(c)]!;
     if (all.peak[all.at(c)]! > CLEAR_PEAK * noise) clear++;
-    if (noise > 0) least = Math.min(least, noise);
-    most = Math.max(most, noise);
+    if (turned === 0 || (rising ? noise > turned : noise < turned)) turned = noise;
+    else if (rising ? noise < turned / SWING : noise > turned * SWING) {
+      swings++;
+      rising = !rising;
+      turned = noise;
+    }
   }
-  if (clear >= FEWEST_IMPULSES)
-    return least > 0 && Math.log(most / least) > PUMPED ? 'speech processing' : 'no steady beat';
+  if (clear >= FEWEST_IMPULSES) return swings >= SWINGS ? 'speech processing' : 'no steady beat';
   return facts.humAmplitude !== null && facts.humAmplitude > facts.rms / 2 ? 'only hum' : 'too weak';
 }

@@ -1,11 +1,12 @@
 /** Candidates compared with the learned shape: each becomes one impulse with its height, sign and time by the shape, or
  * none where it is another's ringing. Allocates nothing once the shape is known. */
 import { Candidates } from './candidates';
+import type { PulseSpeed } from './condition';
 import type { SampleRing } from './sample-ring';
 import { StrikeShape } from './shape';
 
 /** A peak may stand so far from where the shape's own peak lies: its ringing may be taller. */
-const SEARCH_S = 0.35e-3;
+const SEARCH_S = { sharp: 0.35e-3, slow: 0.6e-3 } as const;
 /** Two impulses nearer to each other are one. */
 const SAME_S = 0.1e-3;
 /** Below this share of the usual peak nothing can be a strike. */
@@ -25,10 +26,10 @@ export class Refiner {
     private readonly found: Candidates,
     private readonly ring: SampleRing,
     private readonly sampleRateHz: number,
-    slow: boolean,
+    pulses: PulseSpeed,
   ) {
-    this.shape = new StrikeShape(sampleRateHz, slow);
-    this.#search = Math.ceil(SEARCH_S * sampleRateHz);
+    this.shape = new StrikeShape(sampleRateHz, pulses);
+    this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
     this.#same = SAME_S * sampleRateHz;
   }
 

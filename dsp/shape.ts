@@ -1,13 +1,11 @@
 /** The strike's shape, learned from strikes; each impulse is then compared with it: how much of it is the strike, and
  * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
+import type { PulseSpeed } from './condition';
 import { interpolate, REACH, type SampleRing } from './sample-ring';
 
 /** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
-const BEFORE_S = 0.15e-3;
-const AFTER_S = 0.5e-3;
-/** A slow pulse's stretch. */
-const SLOW_BEFORE_S = 0.5e-3;
-const SLOW_AFTER_S = 0.5e-3;
+const BEFORE_S = { sharp: 0.15e-3, slow: 1e-3 } as const;
+const AFTER_S = { sharp: 0.5e-3, slow: 1e-3 } as const;
 /** Points for each sample of the learned shape. */
 const FINE = 8;
 const LEARN_ROUNDS = 3;
@@ -43,9 +41,9 @@ export class StrikeShape {
   readonly #cross = new Float64Array(FINE);
   #taught = 0;
 
-  constructor(sampleRateHz: number, slow: boolean) {
-    this.#before = Math.round((slow ? SLOW_BEFORE_S : BEFORE_S) * sampleRateHz);
-    this.#taps = this.#before + 1 + Math.round((slow ? SLOW_AFTER_S : AFTER_S) * sampleRateHz);
+  constructor(sampleRateHz: number, pulses: PulseSpeed) {
+    this.#before = Math.round(BEFORE_S[pulses] * sampleRateHz);
+    this.#taps = this.#before + 1 + Math.round(AFTER_S[pulses] * sampleRateHz);
     this.#fine = new Float64Array((this.#taps + 4) * FINE);
     this.#seen = new Float64Array(this.#fine.length);
     this.#shape = new Float64Array(FINE * this.#taps);

@@ -1,6 +1,6 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
-import type { Beat, BeatLimits } from './acquire';
+import { OTHER_SIGN, type Beat, type BeatLimits } from './acquire';
 import { heightCost, JUMP_COST, MISS_COST, tailS, timingCost } from './beat-costs';
 import {
   followPeriod,
@@ -129,7 +129,9 @@ export class Tracker {
     const periodS = reading.periodS;
     const inTail = sinceS < tailS(periodS, this.limits.repeatShare);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
-    const left = inTail ? 0 : strayCost(reading, timeS, sameSign ? share : share / 1.3);
+    const left = inTail
+      ? 0
+      : strayCost(reading, timeS, sameSign ? share : share * (this.limits.twoEdges ? 0 : OTHER_SIGN));
     const kept = this.#offer(
       reading,
       reading.cost + left,
