@@ -86,7 +86,7 @@ function searched(
     );
   const first = looked(ranges);
   if (first.sse === Infinity) return null;
-  const best = settle(sweep, looked(closer(first, 1.5, ranges)), ranges, ROUNDS);
+  const best = settle(sweep, looked(closer(first, 1.5 * first.sse, first.corners, ranges)), ranges, ROUNDS);
   const from = options.levelBefore ? 0 : 1;
   const inner = Array.from(best.corners.slice(from, from + corners), (c) => low + c * (high - low));
   return { corners: inner, sse: best.sse };

@@ -74,31 +74,12 @@ function shapeSweep({ rpm, advanceDeg, weight }: WeightedReadings, shape: RampSh
   return { shape, scale, meanDeg, sweep: new RampSweep(points, shape.corners), ranges };
 }
 
-/** Looks closer and closer, all but the last time. */
-function narrowed(
-  { shape, sweep, ranges }: ShapeSweep,
-  ratio: number,
-): { look: Look; ranges: CornerRange[] } {
-  const looks = LOOKS[shape.corners]!;
-  let near: CornerRange[] = [...ranges];
-  let look = lookAt(
-    sweep,
-    near.map((range) => evenly(range, looks[0]!)),
-  );
-  for (const count of looks.slice(1)) {
-    if (look.sse === Infinity) break;
-    near = closer(look, ratio, ranges);
-    if (count === looks.at(-1)) break;
-    look = lookAt(
-      sweep,
-      near.map((range) => evenly(range, count)),
-    );
-  }
-  return { look, ranges: near };
-}
+/** A reading can be no better than this, degrees: so little scatter is chance or rounding. */
+const LEAST_SD_DEG = 0.01;
 
-function curveOf({ shape, scale, meanDeg, sweep, ranges }: ShapeSweep, look: Look): AllowedCurve {
-  const { corners } = settle(sweep, look, ranges, ROUNDS);
+const leastSse = (n: number): number => n * LEAST_SD_DEG ** 2;
+
+function curveOf({ shape, scale, meanDeg, sweep }: ShapeSweep, corners: Float64Array): AllowedCurve {
   lookAt(
     sweep,
     Array.from(corners, (corner) => Float64Array.of(corner)),
@@ -109,25 +90,51 @@ function curveOf({ shape, scale, meanDeg, sweep, ranges }: ShapeSweep, look: Loo
   return { shape, scale, corners, levelsDeg, covariance: covariance.slice(), sse };
 }
 
+/** Looks everywhere, then where the limit runs; all but the last time.
+ * @returns null where the readings support no curve of the shape */
+function narrowed(
+  { shape, sweep, ranges }: ShapeSweep,
+  limitFor: (sse: number) => number,
+): { best: Look; near: CornerRange[] } | null {
+  const looks = LOOKS[shape.corners]!;
+  let near: CornerRange[] = [...ranges];
+  let best: Look | null = null;
+  for (const count of looks.slice(0, -1)) {
+    const look = lookAt(
+      sweep,
+      near.map((range) => evenly(range, count)),
+    );
+    if (look.sse === Infinity) return best && { best, near };
+    const foot = settle(sweep, look, ranges, ROUNDS);
+    if (best === null || foot.sse < best.sse) best = foot;
+    near = closer(look, limitFor(best.sse), best.corners, ranges);
+  }
+  return best && { best, near };
+}
+
 /** The best curve of one shape.
  * @returns null where the readings support none, or leave no degree of freedom */
 export function bestCurve(readings: WeightedReadings, shape: RampShape): AllowedCurve | null {
   if (readings.rpm.length <= 2 * shape.corners) return null;
   const swept = shapeSweep(readings, shape);
-  const { look } = narrowed(swept, 1.5);
-  return look.sse === Infinity ? null : curveOf(swept, look);
+  const look = lookAt(
+    swept.sweep,
+    swept.ranges.map((range) => evenly(range, LOOKS[shape.corners]![0]!)),
+  );
+  if (look.sse === Infinity) return null;
+  return curveOf(swept, settle(swept.sweep, look, swept.ranges, ROUNDS).corners);
 }
 
 const WIDE = 1.02;
 
 function explore(readings: WeightedReadings, shape: RampShape, ratio: number): Explored | null {
   const swept = shapeSweep(readings, shape);
-  const { look, ranges } = narrowed(swept, ratio * WIDE);
-  if (look.sse === Infinity) return null;
-  const best = curveOf(swept, look);
-  const lists = ranges.map((range) => evenly(range, LOOKS[shape.corners]!.at(-1)!));
-  const cells = cellsWithin(swept.sweep, lists, best.sse * ratio * WIDE);
-  return { best, ...cells, meanDeg: swept.meanDeg };
+  const limitFor = (sse: number): number => Math.max(sse, leastSse(readings.rpm.length)) * ratio * WIDE;
+  const found = narrowed(swept, limitFor);
+  if (found === null) return null;
+  const lists = found.near.map((range) => evenly(range, LOOKS[shape.corners]!.at(-1)!));
+  const cells = cellsWithin(swept.sweep, lists, limitFor(found.best.sse));
+  return { best: curveOf(swept, found.best.corners), ...cells, meanDeg: swept.meanDeg };
 }
 
 const strideOf = (order: number): number => 2 * order + order * order + 1;
@@ -190,7 +197,7 @@ export function confidenceSet(
   if (explored.length === 0) return null;
   const priced = (curve: AllowedCurve): number => curve.sse * Math.exp(curve.shape.price / n);
   const best = explored.map((found) => found.best).reduce((a, b) => (priced(b) < priced(a) ? b : a));
-  const limit = Math.max(priced(best), Number.MIN_VALUE) * ratio(best.shape);
+  const limit = Math.max(priced(best), leastSse(n)) * ratio(best.shape);
   return { best, explored, limit, count: n, freedom: n - 2 * best.shape.corners };
 }
 

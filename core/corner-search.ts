@@ -44,15 +44,22 @@ export function lookAt(sweep: RampSweep, lists: readonly Float64Array[]): Look {
   return { profiles, corners, sse };
 }
 
-/** The stretch of each corner within which the squared sum can be at most `ratio` times the least: a step more on each
- * side, inside the range. */
-export function closer(look: Look, ratio: number, ranges: readonly CornerRange[]): CornerRange[] {
+/** The stretch of each corner within which the squared sum can be at most `limit`: a step more on each side of the
+ * places that are, and of the best corner, inside the range. */
+export function closer(
+  look: Look,
+  limit: number,
+  best: ArrayLike<number>,
+  ranges: readonly CornerRange[],
+): CornerRange[] {
   return look.profiles.map(({ at, least }, k) => {
     if (at.length === 1) return ranges[k]!;
-    const inside = Array.from(at.keys()).filter((i) => least[i]! <= look.sse * ratio);
     const step = at[1]! - at[0]!;
+    let [from, to] = [best[k]!, best[k]!];
+    for (let i = 0; i < at.length; i++)
+      if (least[i]! <= limit) [from, to] = [Math.min(from, at[i]!), Math.max(to, at[i]!)];
     const [low, high] = ranges[k]!;
-    return [Math.max(low, at[inside[0]!]! - step), Math.min(high, at[inside.at(-1)!]! + step)];
+    return [Math.max(low, from - step), Math.min(high, to + step)];
   });
 }
 
