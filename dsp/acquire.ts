@@ -1,7 +1,7 @@
 /** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
  * out, or none. Batch work, done only while no beat is followed. */
 import { leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from './beat-costs';
-import { followsTaller, type Candidates } from './candidates';
+import type { Candidates } from './candidates';
 
 export interface BeatLimits {
   readonly shortestS: number;
@@ -79,10 +79,9 @@ function strongOnes(all: Candidates, from: number, limits: BeatLimits): number[]
     sweep(all.end - 1, -1);
   }
   const strong: number[] = [];
-  const tail = tailS(limits.shortestS, 0);
+  const tail = 0.6 * limits.shortestS;
   for (let c = all.end - 1; c >= from && strong.length < MOST; c--)
-    if (all.peak[all.at(c)]! >= STRONG_SHARE * floor[c - from]! && !followsTaller(all, c, tail))
-      strong.push(c);
+    if (all.peak[all.at(c)]! >= STRONG_SHARE * floor[c - from]! && !all.isEcho(c, tail)) strong.push(c);
   return strong.reverse();
 }
 
@@ -124,7 +123,7 @@ function strikeBefore(
     if (intervals > 3.2) break;
     const steps = Math.max(1, Math.round(intervals));
     const share = all.peak[i]! / level;
-    if (all.sign[i] !== sign || share < 0.3 || followsTaller(all, c, tailS(periodS, 0))) continue;
+    if (all.sign[i] !== sign || share < 0.3 || all.isEcho(c, 0.6 * periodS)) continue;
     const z = (intervals / steps - 1) / BACK_SCATTER;
     const cost = timingCost(z) + unlikeCost(Math.log(share), 1) + (steps - 1) * MISS_COST;
     if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];

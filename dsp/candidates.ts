@@ -1,5 +1,13 @@
 /** Impulses that may be strikes: a ring of plain columns, oldest overwritten. Knows no rate. */
 
+import type { PulseSpeed } from './condition';
+
+/** How long after an impulse its echoes come, and how tall they may seem beside it. */
+const ECHOES = {
+  sharp: { withinS: 2.6e-3, share: 1.05 },
+  slow: { withinS: 3.2e-3, share: 1.4 },
+} as const;
+
 const CAPACITY = 4096;
 const MASK = CAPACITY - 1;
 
@@ -18,6 +26,12 @@ export class Candidates {
   /** Variance of the time, seconds squared. */
   readonly timeVar = new Float64Array(CAPACITY);
   end = 0;
+  readonly #echo: { readonly withinS: number; readonly share: number };
+
+  /** @param pulses what is looked for: the edges of slow pulses echo for longer and nearly as tall */
+  constructor(pulses: PulseSpeed) {
+    this.#echo = ECHOES[pulses];
+  }
 
   /** Forgets all; numbers go on from 0. */
   clear(): void {
@@ -39,13 +53,14 @@ export class Candidates {
     this.place[i] = place;
     this.timeVar[i] = timeVar;
   }
-}
-
-/** Whether something taller, of either sign, came within so many seconds before: then this is its kick or ringing. */
-export function followsTaller(all: Candidates, candidate: number, withinS: number): boolean {
-  const i = all.at(candidate);
-  const [timeS, peak] = [all.timeS[i]!, all.peak[i]!];
-  for (let b = candidate - 1; b >= all.first && timeS - all.timeS[all.at(b)]! < withinS; b--)
-    if (all.peak[all.at(b)]! * 1.05 > peak) return true;
-  return false;
+  /** Whether something as tall, of either sign, came shortly before: then this is its kick, ringing or other edge.
+   * @param withinS not looked at further back than this, where strikes come fast */
+  isEcho(candidate: number, withinS: number): boolean {
+    const i = candidate & MASK;
+    const sinceS = this.timeS[i]! - Math.min(withinS, this.#echo.withinS);
+    const least = this.peak[i]! / this.#echo.share;
+    for (let b = candidate - 1; b >= this.first && this.timeS[b & MASK]! > sinceS; b--)
+      if (this.peak[b & MASK]! > least) return true;
+    return false;
+  }
 }

@@ -28,7 +28,7 @@ const LOOK_EVERY_S = 0.05;
 const LOOK_LATER = 1.1;
 const LOOK_AT_LEAST_EVERY_S = 0.4;
 class Chain implements StrikeChain {
-  readonly #found = new Candidates();
+  readonly #found: Candidates;
   readonly #ring: SampleRing;
   readonly #refiner: Refiner;
   readonly #conditioner: Conditioner;
@@ -67,6 +67,7 @@ class Chain implements StrikeChain {
     this.#raw = new Float32Array(chunk);
     this.#clean = new Float64Array(chunk);
     this.#smooth = new Float64Array(chunk);
+    this.#found = new Candidates(pulses);
     this.#conditioner = new Conditioner(sampleRateHz, pulses);
     this.#detector = new Detector(sampleRateHz, this.#found, pulses);
     this.#detector.muteUntil(Math.round(SETTLE_AT_START_S * sampleRateHz));

@@ -14,7 +14,7 @@ const LEAST_SHARE = 0.08;
 
 export class Refiner {
   /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
-  readonly refined = new Candidates();
+  readonly refined: Candidates;
   readonly shape: StrikeShape;
   readonly #search: number;
   readonly #same: number;
@@ -28,6 +28,7 @@ export class Refiner {
     private readonly sampleRateHz: number,
     pulses: PulseSpeed,
   ) {
+    this.refined = new Candidates(pulses);
     this.shape = new StrikeShape(sampleRateHz, pulses);
     this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
     this.#same = SAME_S * sampleRateHz;

@@ -10,7 +10,7 @@ import {
   STRAY_TAIL_S,
   strayCost,
 } from './beat-period';
-import { followsTaller, type Candidates } from './candidates';
+import type { Candidates } from './candidates';
 import { Reading, StrikeNodes } from './reading-of-beat';
 
 /** What is told of a strike when it is decided. */
@@ -127,7 +127,8 @@ export class Tracker {
     const pattern = reading.logLevel.length;
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;
-    const inTail = sinceS < tailS(periodS, this.limits.repeatShare);
+    const echo = this.all.isEcho(candidate, 0.6 * periodS);
+    const inTail = echo || sinceS < tailS(periodS, this.limits.repeatShare);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
     const left = inTail
       ? 0
@@ -144,8 +145,7 @@ export class Tracker {
       kept.strayS = timeS;
     }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * periodS) return;
-    const echo = followsTaller(this.all, candidate, Math.min(STRAY_TAIL_S, 0.6 * periodS)) ? ECHO_COST : 0;
-    this.#strike(reading, candidate, logPeak, sinceS, echo);
+    this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0);
   }
 
   #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number, echo: number): void {
