@@ -6,8 +6,8 @@ import { NoiseLevel } from './noise-level';
 
 /** Times the noise's standard deviation: white noise passes it some times a second, a strike 12 dB up nearly always. */
 const OVER_NOISE = { sharp: 4, slow: 3 } as const;
-/** Below the converter's own steps at 16 bits nothing is found. */
-const LEAST_PEAK = 4e-5;
+/** Below the converter's own steps at 16 bits nothing is found; a sensor gives more than a wire's hum. */
+const LEAST_PEAK = { sharp: 4e-5, slow: 4e-4 } as const;
 /** A higher peak of the same sign so soon after another belongs to the same impulse. */
 const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3 } as const;
 /** What follows an impulse must stand above its ringing, which dies so fast. */
@@ -51,6 +51,7 @@ export class Detector {
   readonly #signs: readonly [OneSign, OneSign];
   readonly #mergeSamples: number;
   readonly #overNoise: number;
+  readonly #leastPeak: number;
   #last = 0;
   #beforeLast = 0;
   #mutedUntil = 0;
@@ -65,6 +66,7 @@ export class Detector {
     const ring = RINGING_S[pulses] * sampleRateHz;
     this.#signs = [new OneSign(1, ring), new OneSign(-1, ring)];
     this.#overNoise = OVER_NOISE[pulses];
+    this.#leastPeak = LEAST_PEAK[pulses];
     this.#mergeSamples = Math.ceil(MERGE_S[pulses] * sampleRateHz);
   }
 
@@ -76,7 +78,7 @@ export class Detector {
   /** @param smooth the conditioned block @param start number of its first sample @param lostBefore lost samples so far */
   run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
     this.noise.run(smooth, length);
-    const threshold = Math.max(LEAST_PEAK, this.#overNoise * this.noise.deviation);
+    const threshold = Math.max(this.#leastPeak, this.#overNoise * this.noise.deviation);
     let left = this.#beforeLast;
     let mid = this.#last;
     for (let n = 0; n < length; n++) {
