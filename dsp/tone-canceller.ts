@@ -1,6 +1,6 @@
 /** Takes steady tones (the alternator's whine, what hum is left) out of conditioned samples and leaves strikes: what can
  * be foretold from samples further back than a strike lasts is subtracted. Knows hertz only. Allocates nothing while it
- * runs.
+ * runs. The level of the noise is followed block by block: the chain gives it blocks of one size.
  * @source Widrow et al., "Adaptive noise cancelling: principles and applications", Proc. IEEE 63 (1975) 1692-1716: the
  * adaptive line enhancer with a decorrelating delay; normalised least mean squares (from memory) */
 import { NoiseLevel } from './noise-level';
