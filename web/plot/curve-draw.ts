@@ -36,11 +36,11 @@ export function drawMarks(plot: uPlot, palette: Palette, picture: Picture): void
   const pen = penFor(plot, palette);
   inside(plot, () => {
     for (const reading of picture.readings) drawReading(plot, pen, reading);
-    picture.corners.forEach((corner, i) => {
+    for (const corner of picture.corners) {
       const [x, y] = pointAt(plot, corner.rpm, corner.advanceDeg);
       const far = x > plot.bbox.left + plot.bbox.width * 0.62;
-      // The curve comes from below left and goes on above right: words stand in the empty corner beside it.
-      witness(pen, [x, y], corner.name, i % 2 ? 'above' : 'below', far ? 'right' : 'left');
-    });
+      // A rising curve leaves the room below right of a corner free, and above left of it.
+      witness(pen, [x, y], corner.name, far ? 'above' : 'below', far ? 'right' : 'left');
+    }
   });
 }

@@ -65,6 +65,7 @@ export const penFor = (plot: uPlot, palette: Palette): Pen => ({
   ctx: plot.ctx,
   palette,
   scale: uPlot.pxRatio,
+  topPx: plot.bbox.top,
 });
 
 /** Where values lie on the canvas. */

@@ -9,6 +9,8 @@ export interface Pen {
   readonly palette: Palette;
   /** Canvas pixels to a CSS pixel. */
   readonly scale: number;
+  /** Upper edge of the plotting area, canvas pixels: no words above it. */
+  readonly topPx: number;
 }
 
 function trace(ctx: CanvasRenderingContext2D, points: readonly Point[]): void {
@@ -119,5 +121,6 @@ export function witness(
   const { scale, palette } = pen;
   line(pen, [[x, y - 14 * scale], [x, y + 14 * scale]], palette.scribe, 2); // prettier-ignore
   const offset = align === 'left' ? 6 : align === 'right' ? -6 : 0;
-  words(pen, [x + offset * scale, y + (side === 'above' ? -24 : 24) * scale], text, palette.scribe, align);
+  const wordsY = Math.max(pen.topPx + 10 * scale, y + (side === 'above' ? -24 : 24) * scale);
+  words(pen, [x + offset * scale, wordsY], text, palette.scribe, align);
 }

@@ -3,6 +3,9 @@ import type { Run, StepList } from '../../core/job';
 import { belongsTo, stepSpeeds, stepsProblem } from '../../core/steps';
 import type { HoldView, LiveState, TraceView } from './contracts';
 
+/** As long as the stretch that a pinned moment looks back on. */
+const STEADY_S = 1.5;
+
 const bandOf = (stepRpm: number): number => Math.max(25, 0.02 * stepRpm);
 
 function heldS({ timeS, rpm }: TraceView, stepRpm: number, nowS: number): number {
@@ -44,7 +47,7 @@ export class HoldKeeper {
       stepRpm === null || live.rpm === null ? 0 : heldS(live.trace, stepRpm, live.latest?.timeS ?? 0);
     return {
       stepRpm,
-      steady: held >= 1,
+      steady: held >= STEADY_S,
       offRpm: stepRpm === null || live.rpm === null ? null : live.rpm - stepRpm,
       heldS: held,
       stepsDone: all.length - open.length,

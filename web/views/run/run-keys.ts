@@ -46,8 +46,8 @@ export function actOf(facts: KeyFacts): Act | null {
 }
 
 /** What has the focus, as far as keys are concerned. */
-export function focusOf(element: Element | null): KeyFacts['focus'] {
-  if (!element || element === document.body) return 'nothing';
+export function focusOf(element: EventTarget | null): KeyFacts['focus'] {
+  if (!(element instanceof Element) || element === document.body) return 'nothing';
   if (element.closest('[data-pin]')) return 'pin button';
   if (element.matches('textarea, select, [contenteditable]')) return 'field';
   if (element instanceof HTMLInputElement)
