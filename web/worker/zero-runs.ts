@@ -11,9 +11,9 @@ export interface ZeroRunsSink {
 
 const SHORTEST_S = 0.002;
 const LONGEST_S = 0.5; // longer is digital silence, which is told elsewhere
-const MEMORY_S = 1;
-/** With this share of single zeros a run of 2 ms at 44.1 kHz comes by chance once in 1e19 frames. */
-const HIGHEST_USUAL_SHARE = 0.6;
+const MEMORY_S = 0.5;
+/** With more zeros than this the silence between strikes may be digital: a run of them is no drop-out. */
+const HIGHEST_USUAL_SHARE = 0.3;
 
 export class ZeroRuns {
   readonly #sink: ZeroRunsSink;
