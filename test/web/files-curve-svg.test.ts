@@ -1,7 +1,8 @@
 /** The curve drawn for paper: where its marks stand, and that no name can break it. */
 import { expect, test } from 'vitest';
 import { fitCurve } from '../../core/fit';
-import { curveSvg, type CurveDrawing } from '../../web/files/curve-svg';
+import type { CurveDrawing } from '../../web/files/curve-frame';
+import { curveSvg } from '../../web/files/curve-svg';
 import { escapeXml, roundTicks } from '../../web/files/svg-parts';
 
 const at = (rpm: number, advanceDeg: number, steady: boolean | null = true) => ({

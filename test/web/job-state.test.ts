@@ -276,3 +276,34 @@ test('deleting the open job opens the one before; deleting the last makes a new 
   await desk.settled();
   expect((await openDesk()).jobs).toHaveLength(1);
 });
+
+test('acts on jobs that are asked for at once happen one after the other', async () => {
+  const desk = await openDesk();
+  const oldId = desk.job!.id;
+  await Promise.all([
+    desk.newJob('One'),
+    desk.startRun(null, false),
+    desk.newJob('Two'),
+    desk.openJob(oldId),
+    desk.removeJob(oldId),
+  ]);
+  expect(desk.job!.name).toBe('Two');
+  expect(desk.run).toBeNull();
+  await desk.settled();
+  const again = await openDesk();
+  await again.openJob(again.jobs.find(({ name }) => name === 'One')!.id);
+  expect(again.job!.runs).toHaveLength(1);
+  expect(again.run).toBeNull(); // ended when the job was left
+});
+
+test('an analysis that never answers does not hold the job up', async () => {
+  const live = { ...madeLive(), keepFor: () => new Promise<void>(() => undefined) };
+  const desk = await openDesk({ live });
+  void desk.startRun(null, false);
+  await expect.poll(() => desk.run).not.toBeNull();
+  desk.pin(1000);
+  desk.read(10);
+  await desk.endRun();
+  expect(desk.run).toBeNull();
+  expect(desk.job!.runs[0]!.readings).toHaveLength(1);
+});

@@ -2,7 +2,8 @@
 import { fitCurve } from '../../core/fit';
 import type { Job, Run } from '../../core/job';
 import { advanceOf } from '../../core/reading';
-import { curveSvg, HEIGHT, WIDTH } from './curve-svg';
+import { HEIGHT, WIDTH } from './curve-frame';
+import { curveSvg } from './curve-svg';
 import { pngOf } from './png';
 
 export const PLOT_TYPES = { svg: 'image/svg+xml', png: 'image/png' } as const;

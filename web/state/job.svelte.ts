@@ -9,6 +9,7 @@ import { FitKeeper, type Later } from './fit-keeper.svelte';
 import { JobFiles } from './job-files';
 import { ReadingDesk } from './reading-desk.svelte';
 import { RunDesk } from './run-desk.svelte';
+import { Turns } from './turns';
 
 export interface JobDeskOptions extends DeskCoreOptions {
   /** Asks the browser not to throw the store away. */
@@ -22,6 +23,7 @@ type Asked<Method extends 'change' | 'changeEngine' | 'changeRun' | 'changeReadi
 >;
 
 export class JobDesk implements JobState {
+  readonly #turns = new Turns();
   readonly #askToKeep: () => Promise<unknown>;
   readonly #core: DeskCore;
   readonly #runs: RunDesk;
@@ -36,7 +38,7 @@ export class JobDesk implements JobState {
       changed: () => this.#follow(),
       lost: () => this.#lose(),
       saveJobFile: () => void this.saveJobFile(),
-      useHere: () => void this.#useHere(),
+      useHere: () => void this.#turns.take(() => this.#useHere()),
     });
     this.#runs = new RunDesk(this.#core, (isOpenOther) => {
       if (isOpenOther) this.#readings.clear();
@@ -80,28 +82,29 @@ export class JobDesk implements JobState {
   settled = (): Promise<void> => this.#core.writer.settled();
 
   /** Opens the job used last; a new one where there is none. To be called once. */
-  async start(): Promise<void> {
-    await this.#put(await this.#core.shelf.first());
-  }
+  start = (): Promise<void> => this.#turns.take(async () => this.#put(await this.#core.shelf.first()));
 
-  async newJob(name: string): Promise<void> {
-    await this.#leave();
-    await this.#put(await this.#core.shelf.make(name));
-  }
+  newJob = (name: string): Promise<void> =>
+    this.#turns.take(async () => {
+      await this.#leave();
+      await this.#put(await this.#core.shelf.make(name));
+    });
 
-  async openJob(id: string): Promise<void> {
-    if (id === this.job?.id) return;
-    await this.#leave();
-    const book = await this.#core.shelf.open(id);
-    if (book) await this.#put(book);
-  }
+  openJob = (id: string): Promise<void> =>
+    this.#turns.take(async () => {
+      if (id === this.job?.id) return;
+      await this.#leave();
+      const book = await this.#core.shelf.open(id);
+      if (book) await this.#put(book);
+    });
 
-  async removeJob(id: string): Promise<void> {
-    const isOpen = id === this.job?.id;
-    if (isOpen) await this.#leave();
-    const isGone = await this.#core.shelf.erase(id, isOpen);
-    if (isGone && isOpen) await this.#put(await this.#core.shelf.first());
-  }
+  removeJob = (id: string): Promise<void> =>
+    this.#turns.take(async () => {
+      const isOpen = id === this.job?.id;
+      if (isOpen) await this.#leave();
+      const isGone = await this.#core.shelf.erase(id, isOpen);
+      if (isGone && isOpen) await this.#put(await this.#core.shelf.first());
+    });
 
   change(patch: Asked<'change'>[0]): void {
     this.#core.changeHead($state.snapshot(patch) as typeof patch);
@@ -126,12 +129,11 @@ export class JobDesk implements JobState {
     this.#core.changeHead({ setUps });
   }
 
-  async startRun(setUpId: string | null, keepSound: boolean): Promise<void> {
+  startRun = (setUpId: string | null, keepSound: boolean): Promise<void> => {
     void this.#askToKeep().catch(() => undefined);
-    await this.#runs.start(setUpId, keepSound);
-  }
-
-  endRun = (): Promise<void> => this.#runs.end();
+    return this.#turns.take(() => this.#runs.start(setUpId, keepSound));
+  };
+  endRun = (): Promise<void> => this.#turns.take(() => this.#runs.end());
   changeRun = (...asked: Asked<'changeRun'>): void => this.#runs.change(...asked);
   removeRun = (id: string): void => this.#runs.remove(id);
   show = (runId: string): void => this.#runs.show(runId);
@@ -148,17 +150,7 @@ export class JobDesk implements JobState {
     if (this.job) await this.#files.job(this.job);
   }
 
-  async openJobFile(file: File): Promise<void> {
-    const { problems, shelf, newId } = this.#core;
-    problems.clear('act');
-    const read = await this.#files.open(file, newId);
-    if (!read) return;
-    await this.#leave();
-    const name = read.isCopy ? `${read.job.name} (copy)` : read.job.name;
-    await this.#put(await shelf.add({ ...read.job, name }, read.traces));
-    if (read.isCopy)
-      problems.tell('act', `This job was here already: both are kept, the file’s as “${name}”.`);
-  }
+  openJobFile = (file: File): Promise<void> => this.#turns.take(() => this.#openFile(file));
 
   exportReadings = (runId: string): Promise<void> =>
     this.#forRun(runId, (job, run) => this.#files.readings(job, run));
@@ -174,6 +166,18 @@ export class JobDesk implements JobState {
     const run = this.#core.run(runId);
     this.#core.problems.clear('act');
     if (this.job && run) await act(this.job, run);
+  }
+
+  async #openFile(file: File): Promise<void> {
+    const { problems, shelf, newId } = this.#core;
+    problems.clear('act');
+    const read = await this.#files.open(file, newId);
+    if (!read) return;
+    await this.#leave();
+    const name = read.isCopy ? `${read.job.name} (copy)` : read.job.name;
+    await this.#put(await shelf.add({ ...read.job, name }, read.traces));
+    if (read.isCopy)
+      problems.tell('act', `This job was here already: both are kept, the file’s as “${name}”.`);
   }
 
   /** Puts a job on the desk. */

@@ -6,6 +6,8 @@ import type { DeskCore } from './desk-core.svelte';
 import { removeRun } from './reading-changes';
 import { closeRun, openRun, stillOpen, stillOpenWords } from './run-changes';
 
+const ANSWER_MS = 3000;
+
 type RunPatch = Parameters<JobState['changeRun']>[1];
 
 export class RunDesk {
@@ -42,7 +44,7 @@ export class RunDesk {
     } as const;
     if (!this.#core.commit((book) => openRun(book, facts, keepSound))) return;
     this.#choose(facts.id, facts.id);
-    await live.keepFor(facts.id, keepSound);
+    await this.#keepFor(facts.id, keepSound);
   }
 
   async end(): Promise<void> {
@@ -57,7 +59,7 @@ export class RunDesk {
     if (this.#openId === null) return;
     this.#choose(null, this.#shownId);
     this.#core.problems.clear('news');
-    await this.#core.live.keepFor(null, false);
+    await this.#keepFor(null, false);
   }
 
   change(id: string, patch: RunPatch): void {
@@ -80,13 +82,19 @@ export class RunDesk {
 
   /** A job has come on the desk: a run of it that nobody ended goes on. */
   async take(book: JobBook): Promise<void> {
-    const { live, problems, shelf } = this.#core;
+    const { problems, shelf } = this.#core;
     const open = shelf.locked ? null : stillOpen(book);
     this.#choose(open?.id ?? null, open?.id ?? this.#core.job?.runs.at(-1)?.id ?? null);
     if (!open) return;
     const end = { label: 'End the run', act: () => void this.end() };
     problems.say('news', stillOpenWords(open.head.startedAt, this.#core.now()), end);
-    await live.keepFor(open.id, open.keepSound);
+    await this.#keepFor(open.id, open.keepSound);
+  }
+
+  /** An analysis that has died never answers: the job goes on without it. */
+  async #keepFor(id: string | null, keepSound: boolean): Promise<void> {
+    const kept = this.#core.live.keepFor(id, keepSound).catch(() => undefined);
+    await Promise.race([kept, new Promise((resolve) => setTimeout(resolve, ANSWER_MS))]);
   }
 
   #choose(openId: string | null, shownId: string | null): void {
