@@ -57,6 +57,7 @@ class Chain implements StrikeChain {
   #logOverNoise: number | null = null;
   #lastCandidate = -1;
   #lastS = -Infinity;
+  #startPeriodS = 0;
 
   constructor(
     private readonly options: ChainOptions,
@@ -171,8 +172,8 @@ class Chain implements StrikeChain {
     const { refined } = this.#refiner;
     while (refined.end === 0 && this.#refiner.step());
     if (refined.end === 0) return;
-    this.#rate.reset();
     this.#tracker.start(beat, this.#found, this.#refiner.level);
+    this.#startPeriodS = this.#tracker.periodS;
     this.#taken = 1;
     this.#wasFollowing = true;
   }
@@ -182,7 +183,7 @@ class Chain implements StrikeChain {
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
-    if (steps === 0) rate.reset();
+    if (steps === 0) rate.reset(this.#startPeriodS);
     rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!, steps);
     this.#count(candidate, steps);
     this.#refiner.accept(candidate);

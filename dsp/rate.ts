@@ -25,6 +25,9 @@ const CHANGES = [0.01, 6e-3, 2e-3, 6e-4, 2e-4] as const;
 const JUMP_S = 0.05;
 const JUMP_CHANCE = 3e-3;
 
+/** The first interval may be off the later ones by so much, natural logarithm. */
+const JUMPED_AT_START = 0.15;
+
 /** By kind from and to. */
 const TRANSITIONS: readonly Float64Array[] = KINDS.map(({ level: from }, i) => {
   const row = Float64Array.from(KINDS, ({ level }, j) => (i === j ? 0 : CHANGES[Math.abs(level - from)]!));
@@ -40,13 +43,15 @@ export class RateFilter {
   #strikes = 0;
   #lastS = 0;
   #lastVar = 0;
+  #aboutS = 0;
   /** Mean interval at the last strike and its variance; null before two strikes. */
   periodS: number | null = null;
   periodVar = 0;
 
-  /** Forgets all. */
-  reset(): void {
+  /** Forgets all. @param aboutS what the interval is about, from the search that found the beat */
+  reset(aboutS: number): void {
     this.#strikes = 0;
+    this.#aboutS = aboutS;
     this.periodS = null;
   }
 
@@ -67,7 +72,9 @@ export class RateFilter {
   }
 
   #start(timeS: number, timeVar: number, steps: number): void {
-    const periodS = (timeS - this.#lastS) / steps;
+    const seenS = (timeS - this.#lastS) / steps;
+    const jumped = Math.abs(Math.log(seenS / this.#aboutS)) > JUMPED_AT_START; // sound was lost just here
+    const periodS = jumped ? this.#aboutS : seenS;
     const periodVar = this.#lastVar + timeVar + (0.03 * periodS) ** 2;
     for (const filter of this.#filters) filter.start(timeS, timeVar, periodS, periodVar);
     this.#weight.fill(1 / this.#weight.length);

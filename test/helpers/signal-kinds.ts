@@ -94,3 +94,107 @@ export const KINDS: readonly Kind[] = [
   kind('mild crosstalk', ({ sound }) => ({ ...sound, crosstalk: mild })),
   kind('lost blocks', ({ sound, random }) => ({ ...sound, lostPerMinute: random.between(10, 40) })),
 ];
+
+const steady = (rpm: number): Pick<Scenario, 'profile'> => ({
+  profile: { wanderShare: 0, corners: [{ timeS: 0, rpm }] },
+});
+
+/** More that a chain must live through; speeds in some of them change too fast for the figures above. */
+export const HARDER_KINDS: readonly Kind[] = [
+  kind(
+    'two-stroke plug',
+    ({ sound }) => sound,
+    () => ({ engine: { strokes: 2, cylinders: 1, pickup: 'plug' } }),
+  ),
+  kind(
+    'wasted spark',
+    ({ sound }) => ({ ...sound, crosstalk: mild }),
+    () => ({ engine: { ...PLUG, pickup: 'wasted' } }),
+  ),
+  kind(
+    'coil lead, 8 cylinders',
+    ({ sound }) => sound,
+    () => ({ engine: { ...PLUG, pickup: 'coil' } }),
+  ),
+  kind(
+    'coil lead, 4 cylinders, 10 000 rpm',
+    ({ sound }) => sound,
+    () => ({
+      engine: { strokes: 4, cylinders: 4, pickup: 'coil' },
+      ...steady(10_000),
+      seconds: 4,
+    }),
+  ),
+  kind(
+    'coil lead, odd fire',
+    ({ sound }) => sound,
+    () => ({
+      engine: { strokes: 4, cylinders: 6, pickup: 'coil' },
+      firingDeg: [0, 90, 240, 330, 480, 570],
+    }),
+  ),
+  kind(
+    'plug lead, 10 000 rpm',
+    ({ sound }) => sound,
+    () => ({ ...steady(10_000), seconds: 4 }),
+  ),
+  kind(
+    'cranking',
+    ({ sound }) => sound,
+    ({ random }) => ({ ...steady(random.between(250, 400)), seconds: 10 }),
+  ),
+  kind(
+    'rough idle',
+    ({ sound }) => sound,
+    ({ random }) => ({
+      profile: { wanderShare: 0.08, corners: [{ timeS: 0, rpm: random.between(600, 1000) }] },
+      seconds: 10,
+    }),
+  ),
+  kind(
+    'blip',
+    ({ sound }) => sound,
+    ({ random }) => {
+      const atS = random.between(2, 3);
+      return {
+        profile: {
+          wanderShare: 0.005,
+          corners: [
+            { timeS: 0, rpm: 900 },
+            { timeS: atS, rpm: 900 },
+            { timeS: atS + 0.5, rpm: 4500 },
+            { timeS: atS + 0.8, rpm: 4500 },
+            { timeS: atS + 2.3, rpm: 1000 },
+          ],
+        },
+      };
+    },
+  ),
+  kind(
+    'repeated strikes',
+    ({ sound }) => ({ ...sound, kick: null }),
+    () => ({
+      repeats: { belowRpm: 3000, spacingS: 1e-3, spanDeg: 20 },
+    }),
+  ),
+  kind(
+    'limiter',
+    ({ sound }) => sound,
+    ({ random }) => ({ limiterRpm: random.between(2000, 4000) }),
+  ),
+  kind('crosstalk 65 %', ({ sound }) => ({
+    ...sound,
+    amplitudeScatter: 0.1,
+    crosstalk: { lowest: 0.3, highest: 0.65 },
+  })),
+  kind(
+    'crosstalk 65 %, 4 cylinders',
+    ({ sound }) => ({ ...sound, amplitudeScatter: 0.1, crosstalk: { lowest: 0.5, highest: 0.65 } }),
+    () => ({
+      engine: { ...PLUG, cylinders: 4 },
+    }),
+  ),
+  kind('noise at 18 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 18 })),
+  kind('noise at 12 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 12 })),
+  kind('gain control, 16 dB', ({ sound }) => ({ ...sound, pumpingDb: 16, noiseBelowDb: 50 })),
+];
