@@ -72,6 +72,25 @@ test('a reading with sound takes the speed of the last stretch; the run then has
   expect((await openDesk()).run!.readings).toEqual(desk.run!.readings);
 });
 
+test('a reading before the run’s trace has a row takes the speed shown; whether it moved is not known', async () => {
+  const live = madeLive();
+  const desk = await openDesk({ live });
+  await desk.startRun(null, false);
+  Object.assign(live, { source: 'line input', rpm: 812, rpmSd: 6, latest: { timeS: 99 } });
+  desk.pin();
+  expect(desk.pinned).toMatchObject({ rpm: 812, rpmSd: 6, steady: null, timeS: null });
+});
+
+test('one strike does not show whether the speed moved', async () => {
+  const live = madeLive();
+  const desk = await openDesk({ live });
+  const row = (value: number) => Float64Array.of(value);
+  const trace = { timeS: row(0.2), rpm: row(800), rpmSd: row(5) };
+  Object.assign(live, { rpm: 800, trace, latest: { timeS: 0.25 } });
+  desk.pin();
+  expect(desk.pinned).toMatchObject({ rpm: 800, rpmSd: 5, steady: null, timeS: 0.25 });
+});
+
 test('a moment stays pinned while another run is looked at, and is let go with the run', async () => {
   const desk = await openDesk();
   await desk.startRun(null, false);

@@ -42,8 +42,12 @@ export class PinKeeper {
   }
 
   #heard(): PinnedMoment | null {
-    const speed = this.#live.rpm === null ? null : speedOfMoment(this.#live.trace);
-    return speed && { at: this.#now(), timeS: this.#live.latest?.timeS ?? null, ...speed };
+    const { rpm, rpmSd, trace, latest } = this.#live;
+    if (rpm === null) return null;
+    const at = this.#now();
+    const speed = speedOfMoment(trace);
+    if (speed) return { at, timeS: latest?.timeS ?? null, ...speed };
+    return { at, timeS: null, rpm, rpmSd, steady: null }; // just after the start: this run's trace has no row yet
   }
 }
 
