@@ -172,7 +172,7 @@ function cellsWithin(
 
 /** Chance outside a figure's interval at which curves are cut off, for 5 % in the end: kinks at the corners, the
  * search among shapes and weights drawn from the same readings spend the rest (measured on made sets). */
-const CUT_CHANCE = 0.04;
+const CUT_CHANCE = 0.033;
 /** Figures that every shape has besides corners and levels: how the scatter grows. */
 const SCATTER_FIGURES = 1;
 

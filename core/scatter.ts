@@ -1,9 +1,11 @@
 /** How the scatter of readings changes with speed: residuals in, weights out. */
 
 /** What is expected of the growth before any reading. Common practice: the mark wanders at higher speeds. */
-export const USUAL_GROWTH = 0.1;
-const USUAL_GROWTH_SD = 0.6;
-const STEEPEST = 1.6;
+const USUAL_GROWTH = 0.25;
+/** How far from the usual it often lies. Engines differ widely, so the chance falls off slowly beyond: as Student's t. */
+const USUAL_REACH = 1;
+const USUAL_TAILS = 4;
+const STEEPEST = 2.5;
 const STEP = 0.05;
 
 /** The natural logarithm of scatter at the highest reading over that at the lowest, drawn towards what is
@@ -11,7 +13,7 @@ const STEP = 0.05;
  * @param place 0 at the lowest reading to 1 at the highest
  * @param residuals about a curve, each already divided by √(1 − its leverage)
  * @returns 0 for even scatter; positive where it grows
- * @source Likelihood of a normal scatter exp(a + b·place), profiled over a, b with a normal prior: Davidian
+ * @source Likelihood of a normal scatter exp(a + b·place), profiled over a and b, with a prior on b: Davidian
  * and Carroll, J. Am. Stat. Assoc. 82 (1987) 1079 (from memory) */
 export function scatterGrowth(place: ArrayLike<number>, residuals: ArrayLike<number>): number {
   const mean = Array.from(place).reduce((sum, p) => sum + p, 0) / residuals.length;
@@ -42,8 +44,10 @@ export function scatterGrowthAmongSlips(place: ArrayLike<number>, residuals: Arr
 
 /** The growth of least cost, what is usual weighed in. */
 function likeliest(cost: (growth: number) => number): number {
-  const whole = (growth: number): number =>
-    cost(growth) + (growth - USUAL_GROWTH) ** 2 / (2 * USUAL_GROWTH_SD ** 2);
+  const whole = (growth: number): number => {
+    const off = (growth - USUAL_GROWTH) / USUAL_REACH;
+    return cost(growth) + ((USUAL_TAILS + 1) / 2) * Math.log1p((off * off) / USUAL_TAILS);
+  };
   let best = USUAL_GROWTH;
   let least = whole(best);
   for (let growth = -STEEPEST; growth <= STEEPEST; growth += STEP) {

@@ -88,8 +88,8 @@ const without = (readings: WeightedReadings, gone: (row: number) => boolean): We
 
 /** Rows that stand out, should the scatter grow with speed by this much.
  * @source Rosner's generalised many-outlier procedure, Technometrics 25 (1983) 165 (from memory): take the most
- * distant away in turn, and call slips all up to the last that stood beyond its limit, so that two cannot hide each
- * other. */
+ * distant away in turn, and call slips all up to the last that stood beyond its limit, so that two seldom hide each
+ * other: two of one sign side by side on the ramp still can. */
 function standingOut(readings: WeightedReadings, growth: number): number[] {
   const weight = placesOf(readings.rpm).map((place) => Math.exp(-2 * growth * (place - 0.5)));
   let left: WeightedReadings = { ...readings, weight };

@@ -21,6 +21,7 @@ function io(files: Record<string, string>): CommandIo & { said: string[]; warned
     warned,
     readBytes: refuse,
     openOutput: refuse,
+    rest: refuse,
     readText: (path) =>
       path in files ? Promise.resolve(files[path]!) : Promise.reject(new BadInput(`${path}: no such file`)),
     say: (line) => void said.push(line),
