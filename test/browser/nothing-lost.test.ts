@@ -82,9 +82,9 @@ async function readThenKill(): Promise<void> {
 }
 
 async function whatIsFound(): Promise<Found> {
-  await openView(page, 'jobs');
-  const readings = await downloadOf(page, page.getByRole('button', { name: /^Readings of/ }));
-  const trace = await downloadOf(page, page.getByRole('button', { name: /^Trace of/ }));
+  await openView(page, 'result');
+  const readings = await downloadOf(page, page.getByRole('button', { name: 'Readings, CSV' }));
+  const trace = await downloadOf(page, page.getByRole('button', { name: 'Trace, CSV' }));
   return { readings: rowsOf(readings), trace: rowsOf(trace) };
 }
 
@@ -110,6 +110,7 @@ test('a run that was open when the browser was killed is said to go on, each tim
 }, 240_000);
 
 test('every reading is there with the degrees typed, in order', () => {
+  expect(found).toHaveLength(KILLS);
   found.forEach(({ readings }, i) => {
     expect(readings.map((row) => Number(row['seen_deg']))).toEqual(typedDeg.slice(0, deaths[i]!.readings));
     for (const row of readings) expect(Number(row['rpm'])).toBeGreaterThan(300);
