@@ -1,5 +1,5 @@
 /** Puts a run's trace and, if asked, its raw sound away as they come: rows and blocks in, pieces to the store out, every
- * half second and in order. What the store refuses is said, and never stops the listening. */
+ * quarter second and in order. What the store refuses is said, and never stops the listening. */
 import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
 import type { SoundChunk, TraceStore } from '../store/trace-store';
 import type { TraceBuffer } from './trace-buffer';
@@ -11,7 +11,7 @@ export interface SoundPlace {
   readonly sampleRateHz: number;
 }
 
-const EVERY_MS = 500;
+const EVERY_MS = 250; // with the way of a strike through the analysis, well below the second that may be lost
 
 interface Kept {
   readonly runId: string;
