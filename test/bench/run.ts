@@ -3,9 +3,10 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { benchDecode } from './decode';
+import { benchLatency } from './latency';
 import { benchPageWeight } from './page-weight';
 
-const PARTS = { decode: benchDecode, weight: benchPageWeight };
+const PARTS = { decode: benchDecode, weight: benchPageWeight, latency: benchLatency };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
