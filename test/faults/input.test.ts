@@ -13,7 +13,6 @@ declare global {
       tracks: MediaStreamTrack[];
       contexts: AudioContext[];
       workers: Worker[];
-      locks: WakeLockSentinel[];
     };
     /** What the next opening of an input throws, by its name. */
     refuseWith: string | null;
