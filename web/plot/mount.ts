@@ -66,6 +66,7 @@ export const penFor = (plot: uPlot, palette: Palette): Pen => ({
   palette,
   scale: uPlot.pxRatio,
   topPx: plot.bbox.top,
+  bottomPx: plot.bbox.top + plot.bbox.height,
 });
 
 /** Where values lie on the canvas. */

@@ -9,8 +9,9 @@ export interface Pen {
   readonly palette: Palette;
   /** Canvas pixels to a CSS pixel. */
   readonly scale: number;
-  /** Upper edge of the plotting area, canvas pixels: no words above it. */
+  /** Edges of the plotting area, canvas pixels: no words above or below. */
   readonly topPx: number;
+  readonly bottomPx: number;
 }
 
 function trace(ctx: CanvasRenderingContext2D, points: readonly Point[]): void {
@@ -121,6 +122,7 @@ export function witness(
   const { scale, palette } = pen;
   line(pen, [[x, y - 14 * scale], [x, y + 14 * scale]], palette.scribe, 2); // prettier-ignore
   const offset = align === 'left' ? 6 : align === 'right' ? -6 : 0;
-  const wordsY = Math.max(pen.topPx + 10 * scale, y + (side === 'above' ? -24 : 24) * scale);
+  const wantedY = y + (side === 'above' ? -24 : 24) * scale;
+  const wordsY = Math.min(pen.bottomPx - 10 * scale, Math.max(pen.topPx + 10 * scale, wantedY));
   words(pen, [x + offset * scale, wordsY], text, palette.scribe, align);
 }
