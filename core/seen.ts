@@ -34,13 +34,13 @@ export interface CornerView {
 }
 
 /** A level stretch is shown when the corner's 95 % interval keeps clear of the outermost step, so that at least that
- * one lies past the corner, and the best curve has a second step on the level. One reading beside the ramp is as well
- * a slip, a bend or a shallower ramp. The corner's place needs the same on its inner side. */
+ * one lies past the corner, and the best curve has a second step wholly on the level. One step beside the ramp is as
+ * well a slip, a bend or a shallower ramp. The corner's place needs steps on its inner side, too. */
 export function startView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerView {
   const value = set.best.scale.from(set.best.corners[0]!);
   const interval = cornerInterval(set, 0);
   const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
-  const level = interval.low > lowestStepEnd(rpm, up) && value >= up[1]!;
+  const level = interval.low > endOfStepUp(rpm, up, 0) && value >= endOfStepUp(rpm, up, 1);
   return {
     value,
     interval,
@@ -54,16 +54,16 @@ export function allInView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerVie
   const value = set.best.scale.from(set.best.corners.at(-1)!);
   const interval = cornerInterval(set, -1);
   const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
-  const level = interval.high < highestStepEnd(rpm, down) && value <= (down[1] ?? -Infinity);
-  return { value, interval, level, place: level && interval.low > up[0]! && value >= up[1]! };
+  const level = interval.high < endOfStepDown(rpm, down, 0) && value <= endOfStepDown(rpm, down, 1);
+  return { value, interval, level, place: level && interval.low > up[0]! && value >= (up[1] ?? Infinity) };
 }
 
-/** The fastest reading of the lowest step. */
-const lowestStepEnd = (rpm: ArrayLike<number>, up: readonly number[]): number =>
-  Array.from(rpm).findLast((speed) => up.length < 2 || speed < up[1]!)!;
-/** The slowest reading of the highest step. */
-const highestStepEnd = (rpm: ArrayLike<number>, down: readonly number[]): number =>
-  Array.from(rpm).find((speed) => down.length < 2 || speed > down[1]!)!;
+/** The fastest reading of a step, counted from the lowest; infinite where no step lies beyond it. */
+const endOfStepUp = (rpm: ArrayLike<number>, up: readonly number[], step: number): number =>
+  Array.from(rpm).findLast((speed) => speed < (up[step + 1] ?? -Infinity)) ?? Infinity;
+/** The slowest reading of a step, counted from the highest. */
+const endOfStepDown = (rpm: ArrayLike<number>, down: readonly number[], step: number): number =>
+  Array.from(rpm).find((speed) => speed > (down[step + 1] ?? Infinity)) ?? -Infinity;
 
 /** Whether the advance changes with speed at all: the whole rise's 95 % interval, degrees. */
 export const riseInterval = (set: ConfidenceSet): Interval =>
