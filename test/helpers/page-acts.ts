@@ -51,8 +51,8 @@ export async function downloadOf(page: Page, button: Locator): Promise<Buffer> {
 }
 
 /** Saving goes by a download, as in browsers that have no file dialogue of their own. */
-export const saveByDownload = (page: Page): Promise<void> =>
-  page.addInitScript(() => {
-    for (const name of ['showSaveFilePicker', 'showOpenFilePicker'])
-      delete (window as unknown as Record<string, unknown>)[name];
+export async function saveByDownload(page: Page): Promise<void> {
+  await page.addInitScript(() => {
+    for (const name of ['showSaveFilePicker', 'showOpenFilePicker']) Reflect.deleteProperty(window, name);
   });
+}
