@@ -1,7 +1,8 @@
 /** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
  * out, or none. Batch work, done only while no beat is followed. */
-import { leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from './beat-costs';
+import { KICK_S, KICK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from './beat-costs';
 import type { Candidates } from './candidates';
+import { oneLead } from './one-lead';
 
 export interface BeatLimits {
   readonly shortestS: number;
@@ -21,6 +22,8 @@ export interface Beat {
   readonly sign: number;
   readonly periodS: number;
   readonly cost: number;
+  /** Leads that were heard at even intervals: this beat is every so many-th of theirs. */
+  readonly lead: number;
 }
 
 /** So many impulses are looked at: enough for six turns of eight leads. */
@@ -41,6 +44,8 @@ const BELIEVED_COST = 1.3;
 const BELIEVED_LEAD = 4;
 /** One lead's beat is believed once it has run so long: the other leads' strikes may come at even intervals too. */
 const RUNS_FOR_S = 0.7;
+/** So long one waits to see which of several leads is the clamped one. */
+const UNSURE_FOR_S = 4;
 
 /** @param from oldest candidate to look at @param nowS up to when the signal is known
  * @returns the beat, or null where none is believed yet */
@@ -196,7 +201,8 @@ class ChainSearch {
     const state = this.#state(i, j, step);
     this.#cost[state] = own - WORTH + this.#between(-1, i, level, -Infinity);
     this.#length[state] = 2;
-    const [leastS, mostS] = [0.6 * periodS, 1.65 * periodS];
+    const spread = this.limits.patternLength % 2 === 0 ? 2 : 1.65;
+    const [leastS, mostS] = [periodS / spread, spread * periodS];
     for (let h = i - 1; h >= 0; h--) {
       const spanS = this.#timeS[i]! - this.#timeS[h]!;
       if (spanS > LONGEST_STEP * mostS) break;
@@ -229,6 +235,7 @@ class ChainSearch {
     for (let x = i + 1; x < j; x++) {
       if (this.#timeS[x]! < afterS) continue;
       const share = Math.exp(this.#logPeak[x]! - level);
+      if (share < KICK_SHARE && i >= 0 && this.#timeS[x]! < this.#timeS[i]! + KICK_S) continue;
       cost += leftOutCost(
         this.#signs[x] === this.sign ? share : share * (this.limits.twoEdges ? 0 : OTHER_SIGN),
       );
@@ -249,17 +256,36 @@ class ChainSearch {
     let best = ends[0];
     for (const end of ends) if (best && end.cost < best.cost) best = end;
     if (!best) return null;
-    const beat = this.#trace(best.state, best.cost);
+    const beat = this.#oneLead(this.#trace(best.state, best.cost));
+    if (!beat) return { cost: best.cost, beat: null };
     let rival = Infinity;
+    const same = this.limits.patternLength > 1 ? 0.6 : 0.25; // long and short intervals are one beat
     for (const end of ends)
-      if (Math.abs(Math.log(end.periodS / best.periodS)) > 0.25) rival = Math.min(rival, end.cost);
-    const n = beat.strikes.length;
+      if (Math.abs(Math.log(end.periodS / best.periodS)) > same) rival = Math.min(rival, end.cost);
+    const n = beat.strikes.length * beat.lead;
     const believed =
-      n >= FEWEST &&
+      n >= (beat.lead > 1 ? 2 : FEWEST) &&
       best.cost < (BELIEVED_COST - WORTH) * n + 1 &&
       rival - best.cost > BELIEVED_LEAD &&
       (last || this.#runsLong(beat));
     return { cost: best.cost, beat: believed ? beat : null };
+  }
+
+  /** The beat of the clamped lead alone; null while it is not clear which strikes are its. */
+  #oneLead(beat: Beat): Beat | null {
+    if (this.limits.patternLength > 2) return beat; // a coil lead hears no other
+    let place = 0;
+    const places = beat.steps.map((step) => (place += step));
+    const guess = oneLead(
+      beat.strikes.map((c) => this.#logPeak[this.strong.indexOf(c)]!),
+      places,
+    );
+    if (guess.every === 1) return beat;
+    if (!guess.sure && this.nowS - this.#timeS[0]! < UNSURE_FOR_S) return null;
+    const own = beat.strikes.map((_, i) => i).filter((i) => places[i]! % guess.every === guess.first);
+    const steps = own.map((i, k) => (k === 0 ? 0 : (places[i]! - places[own[k - 1]!]!) / guess.every));
+    const strikes = own.map((i) => beat.strikes[i]!);
+    return { ...beat, strikes, steps, periodS: beat.periodS * guess.every, lead: guess.every };
   }
 
   #runsLong({ strikes, periodS }: Beat): boolean {
@@ -286,6 +312,7 @@ class ChainSearch {
       sign: this.sign,
       periodS: spanS / intervals,
       cost,
+      lead: 1,
     };
   }
 }

@@ -37,7 +37,7 @@ export function unlikeCost(logRatio: number, looseness: number): number {
 
 /** A strike off its time: heavy tails, since engines are blipped. @param z how many deviations off */
 export function timingCost(z: number): number {
-  return 2 * Math.log1p((z * z) / 3);
+  return Math.min(8, 2 * Math.log1p((z * z) / 3));
 }
 
 /** The stretch after a strike in which its own kicks and repeats fall, seconds. @param periodS mean interval
@@ -45,3 +45,7 @@ export function timingCost(z: number): number {
 export function tailS(periodS: number, repeatShare: number): number {
   return Math.min(0.6 * periodS, Math.max(2.6e-3, repeatShare * periodS + 1.3e-3));
 }
+
+/** The spark goes out, and kicks, so long after the strike at the latest, and no taller than this by the strike. */
+export const KICK_S = 2.6e-3;
+export const KICK_SHARE = 0.97;

@@ -60,6 +60,7 @@ export function followPeriod(
   taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
   const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
   taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);
+  if (far) taken.unevenness = Math.max(taken.unevenness, (deviation * deviation) / 8); // a blip goes on
   if (!patterned || steps !== 1) return;
   const shift = taken.slotShift;
   const learning = Math.max(0.05, 0.4 / (1 + taken.taken / shift.length));

@@ -25,6 +25,8 @@ const CHANGES = [0.01, 6e-3, 2e-3, 6e-4, 2e-4] as const;
 const JUMP_S = 0.05;
 const JUMP_CHANCE = 3e-3;
 
+/** A strike off its time may be the start of a blip all the same: this share of it may be the engine's. */
+const DOUBT = 0.3;
 /** The first interval may be off the later ones by so much, natural logarithm. */
 const JUMPED_AT_START = 0.15;
 
@@ -84,6 +86,7 @@ export class RateFilter {
   #follow(timeS: number, timeVar: number, steps: number): void {
     this.#mix();
     let most = -Infinity;
+    let doubtVar = 0;
     for (let m = 0; m < this.#filters.length; m++) {
       const filter = this.#filters[m]!;
       filter.predict(steps);
@@ -91,8 +94,10 @@ export class RateFilter {
       const straight = filter.logLikelihood + Math.log(1 - JUMP_CHANCE);
       const jumped = Math.log((JUMP_CHANCE * Math.sqrt(2 * Math.PI)) / (2 * JUMP_S));
       const jumps = Math.abs(filter.innovationS) < JUMP_S && jumped > straight;
-      if (jumps) filter.jump(timeS, timeVar);
-      else filter.update();
+      if (jumps) {
+        doubtVar += this.#weight[m]! * (DOUBT * filter.innovationS) ** 2;
+        filter.jump(timeS, timeVar);
+      } else filter.update();
       this.#logWeight[m] = Math.log(this.#weight[m]! + 1e-12) + (jumps ? jumped : straight);
       most = Math.max(most, this.#logWeight[m]!);
     }
@@ -101,6 +106,7 @@ export class RateFilter {
       sum += this.#weight[m] = Math.exp(this.#logWeight[m]! - most);
     for (let m = 0; m < this.#weight.length; m++) this.#weight[m]! /= sum;
     this.#sum();
+    this.periodVar += doubtVar;
   }
 
   /** Each filter starts from what all know, as far as the engine may have changed its way of running. */

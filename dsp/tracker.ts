@@ -1,7 +1,7 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import { OTHER_SIGN, type Beat, type BeatLimits } from './acquire';
-import { heightCost, JUMP_COST, MISS_COST, tailS, timingCost } from './beat-costs';
+import { heightCost, JUMP_COST, KICK_S, KICK_SHARE, MISS_COST, tailS, timingCost } from './beat-costs';
 import {
   followPeriod,
   JUMP_DEVIATIONS,
@@ -31,12 +31,12 @@ const DECIDED_LEAD = 4.5;
 const LEAST_WAIT_S = 3e-3;
 /** Where doubt remains, wait so many intervals, then go by the best. */
 const LONGEST_WAIT = 2.2;
-const LONGEST_STEP = 6;
+const LONGEST_STEP = 12;
 const LEAST_SHARE = 0.18;
 /** A kick or ringing taken for a strike. */
 const ECHO_COST = 4;
 const LOST_STRAIN = 2.7;
-const LOST_INTERVALS = 8;
+const LOST_INTERVALS = 14;
 
 export class Tracker {
   readonly #nodes = new StrikeNodes();
@@ -128,11 +128,11 @@ export class Tracker {
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;
     const echo = this.all.isEcho(candidate, 0.6 * periodS);
-    const inTail = echo || sinceS < tailS(periodS, this.limits.repeatShare);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
-    const left = inTail
-      ? 0
-      : strayCost(reading, timeS, sameSign ? share : share * (this.limits.twoEdges ? 0 : OTHER_SIGN));
+    const inTail = echo || sinceS < tailS(periodS, this.limits.repeatShare);
+    const kicks = sinceS < KICK_S && share < KICK_SHARE;
+    const otherSign = this.limits.twoEdges ? 0 : OTHER_SIGN;
+    const left = inTail || kicks ? 0 : strayCost(reading, timeS, sameSign ? share : share * otherSign);
     const kept = this.#offer(
       reading,
       reading.cost + left,

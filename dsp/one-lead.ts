@@ -1,0 +1,58 @@
+/** Whether a beat is one lead's, or several leads' at even intervals: heights of strikes in, every how many-th belongs
+ * to the clamped lead out. The clamped lead is the tallest. */
+
+const MOST_LEADS = 12;
+/** The tallest other lead stays below 0.65 of the clamped one; natural logarithm, with room for scatter. */
+const LEAST_LEAD = 0.3;
+/** Deviations by which the tallest must stand out to be believed, more for few strikes, and to be suspected. */
+const BELIEVED = 3.5;
+const BELIEVED_FEW = 8;
+const SUSPECTED = 2.5;
+const FEWEST_EACH = 3;
+/** Heights are not taken to scatter by less than this. */
+const LEAST_SCATTER = 0.06;
+
+export interface LeadGuess {
+  /** 1: all strikes are one lead's. */
+  readonly every: number;
+  /** Place of the first strike that belongs to it. */
+  readonly first: number;
+  readonly sure: boolean;
+}
+
+/** @param logPeaks heights, natural logarithm @param places of the strikes in the beat, missed ones counted, from 0 */
+export function oneLead(logPeaks: readonly number[], places: readonly number[]): LeadGuess {
+  let guess: LeadGuess = { every: 1, first: 0, sure: true };
+  let clearest = SUSPECTED;
+  for (let leads = 2; leads <= MOST_LEADS && FEWEST_EACH * leads <= logPeaks.length; leads++) {
+    const stands = standsOut(logPeaks, places, leads);
+    if (stands === null || stands.deviations < clearest) continue;
+    clearest = stands.deviations;
+    const believed = BELIEVED + BELIEVED_FEW / Math.sqrt(logPeaks.length - leads);
+    guess = { every: leads, first: stands.lead, sure: clearest > believed };
+  }
+  return guess;
+}
+
+function standsOut(
+  logPeaks: readonly number[],
+  places: readonly number[],
+  leads: number,
+): { lead: number; deviations: number } | null {
+  const count = new Array<number>(leads).fill(0);
+  const mean = new Array<number>(leads).fill(0);
+  logPeaks.forEach((peak, i) => {
+    const lead = places[i]! % leads;
+    count[lead]!++;
+    mean[lead]! += (peak - mean[lead]!) / count[lead]!;
+  });
+  if (count.some((each) => each < FEWEST_EACH)) return null;
+  let square = 0;
+  logPeaks.forEach((peak, i) => (square += (peak - mean[places[i]! % leads]!) ** 2));
+  const scatter = Math.max(LEAST_SCATTER, Math.sqrt(square / Math.max(1, logPeaks.length - leads)));
+  const order = mean.map((_, lead) => lead).sort((a, b) => mean[b]! - mean[a]!);
+  const [tallest, next] = [order[0]!, order[1]!];
+  const over = mean[tallest]! - mean[next]!;
+  if (over < LEAST_LEAD) return null;
+  return { lead: tallest, deviations: over / (scatter * Math.sqrt(1 / count[tallest]! + 1 / count[next]!)) };
+}

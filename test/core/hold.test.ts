@@ -1,0 +1,40 @@
+import { expect, test } from 'vitest';
+import { Hold } from '../../core/hold';
+
+// Expected values: hand arithmetic on the band as written: 1.5 % of 2000 rpm is 30 rpm, steady after 0.8 s.
+function run(speeds: readonly (readonly [number, number | null])[]): ReturnType<Hold['take']> {
+  const hold = new Hold(2000);
+  let state = hold.stateAt(0);
+  for (const [timeS, rpm] of speeds) state = hold.take(timeS, rpm);
+  return state;
+}
+const kept = (rpm: number, fromS: number, toS: number): [number, number][] =>
+  Array.from({ length: Math.round((toS - fromS) / 0.05) + 1 }, (_, i) => [fromS + 0.05 * i, rpm]);
+
+test('a speed inside the band is steady once it has stayed there for 0.8 seconds', () => {
+  expect(run(kept(2029, 0, 0.7)).steady).toBe(false);
+  const state = run(kept(2029, 0, 0.9));
+  expect(state).toMatchObject({ steady: true, offRpm: 29 });
+  expect(state.heldS).toBeCloseTo(0.9, 9);
+});
+
+test('a speed outside the band never becomes steady, and says how far off it is', () => {
+  expect(run(kept(1940, 0, 5))).toEqual({ steady: false, offRpm: -60, heldS: 0 });
+});
+
+test('once steady, a speed between one and two bands off keeps the hold', () => {
+  expect(run([...kept(2000, 0, 1), ...kept(2055, 1.05, 3)]).steady).toBe(true);
+});
+
+test('one odd cycle does not end a hold; staying away does', () => {
+  expect(run([...kept(2000, 0, 1), [1.05, 2070], ...kept(2000, 1.1, 1.2)]).steady).toBe(true);
+  expect(run([...kept(2000, 0, 1), ...kept(2070, 1.05, 1.5)]).steady).toBe(false);
+});
+
+test('without a speed for longer than a second and a half there is no hold', () => {
+  expect(run([...kept(2000, 0, 1), [2.6, null]])).toEqual({ steady: false, offRpm: null, heldS: 0 });
+});
+
+test('a step of no speed is refused', () => {
+  expect(() => new Hold(0)).toThrow('a step must be above 0 rpm, got 0');
+});

@@ -1,0 +1,75 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { chainOptionsFor } from '../../core/speed';
+import { simulateWhole } from '../../core/simulate';
+import { createRandom } from '../../dsp/random';
+import { createStrikeChain, type SignalReport } from '../../dsp/strike-chain';
+import { KINDS } from '../helpers/signal-kinds';
+
+const OPTIONS = chainOptionsFor({ strokes: 4, cylinders: 8, pickup: 'plug' }, 44_100);
+
+/** Every number the chain gives, through blocks of the given sizes in turn. */
+function strikesOf(samples: Float32Array, sizes: readonly number[]): (number | null)[] {
+  const all: (number | null)[] = [];
+  const chain = createStrikeChain(OPTIONS, (s) => all.push(s.timeS, s.amplitude, s.rateHz, s.rateSdHz));
+  for (let at = 0, b = 0; at < samples.length; b++) {
+    const size = sizes[b % sizes.length]!;
+    chain.push(samples.subarray(at, at + size));
+    at += size;
+  }
+  chain.finish();
+  return all;
+}
+
+const signals = KINDS.map((kind) => simulateWhole({ ...kind.scenario(7, 44_100), seconds: 3 }).channels[0]!);
+
+test('blocks of 1 to 8192 samples give identical strikes, bit for bit', () => {
+  const whole = signals.map((samples) => strikesOf(samples, [samples.length]));
+  expect(whole.every((strikes) => strikes.length > 40)).toBe(true);
+  const sizes = fc.array(fc.integer({ min: 1, max: 8192 }), { minLength: 1, maxLength: 12 });
+  fc.assert(
+    fc.property(fc.nat(signals.length - 1), sizes, (which, blocks) => {
+      expect(strikesOf(signals[which]!, blocks)).toEqual(whole[which]);
+    }),
+    { numRuns: 40, seed: 1 },
+  );
+});
+
+/** The report after two seconds of a made signal. */
+function reportOf(sample: (n: number) => number): SignalReport {
+  const chain = createStrikeChain(OPTIONS, () => undefined);
+  chain.push(Float32Array.from({ length: 2 * 44_100 }, (_, n) => sample(n)));
+  return chain.report();
+}
+const sine = (hz: number, n: number): number => Math.sin((2 * Math.PI * hz * n) / 44_100);
+
+test('silence is called silence', () => {
+  expect(reportOf(() => 0)).toMatchObject({ state: 'listening', reason: 'silence', peak: 0, humHz: null });
+});
+
+test('hum alone is called hum, with its frequency and its amplitude', () => {
+  const report = reportOf((n) => 0.2 * sine(60, n));
+  expect(report).toMatchObject({ reason: 'only hum', humHz: 60 });
+  expect(report.humAmplitude).toBeCloseTo(0.2, 2); // the made amplitude; boxes of 1 ms take 0.6 % off
+  expect(report.rms).toBeCloseTo(0.2 / Math.SQRT2, 3);
+});
+
+test('a sound that stands at full scale is called clipped', () => {
+  expect(reportOf((n) => Math.max(-1, Math.min(1, 5 * sine(440, n)))).reason).toBe('clipping');
+});
+
+test('noise that opens and closes to exact zeros is called speech processing', () => {
+  const random = createRandom(1);
+  expect(reportOf((n) => (n % 8820 < 2205 ? 0.1 * random.normal() : 0)).reason).toBe('speech processing');
+});
+
+test('impulses at random times have no steady beat', () => {
+  const random = createRandom(2);
+  const report = reportOf(() => 0.001 * random.normal() + (random.uniform() < 20 / 44_100 ? 0.5 : 0));
+  expect(report).toMatchObject({ state: 'listening', reason: 'no steady beat' });
+});
+
+test('rates that cannot be are refused', () => {
+  expect(() => createStrikeChain({ ...OPTIONS, lowestRateHz: 0 }, () => undefined)).toThrow(RangeError);
+  expect(() => createStrikeChain({ ...OPTIONS, patternLength: 0 }, () => undefined)).toThrow(RangeError);
+});
