@@ -54,7 +54,7 @@ test('with the practice engine the whole job is done: steps held, readings keyed
   await page.getByRole('button', { name: /^Parts/ }).click();
   await page.getByRole('radio', { name: /Heavy pair/ }).check();
   await page.getByRole('radio', { name: /Short stop/ }).check();
-  await page.getByRole('button', { name: '+1°, advance' }).click();
+  await page.getByRole('button', { name: /^\+1°.*advance/ }).click();
   const housing = parseFloat(await page.locator('dialog output').innerText());
   await page.getByRole('dialog').getByRole('button', { name: 'Close' }).click();
   await page.getByRole('button', { name: /helper at the throttle/ }).click();
