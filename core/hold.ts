@@ -4,7 +4,7 @@
 export interface HoldState {
   /** The speed has stayed near the step long enough, and still does. */
   readonly steady: boolean;
-  /** Signed distance of the last speed to the step; null before any speed, or after a gap. */
+  /** Signed distance of the mean of the last speeds to the step; null before any speed, or after a gap. */
   readonly offRpm: number | null;
   /** Seconds since it came near the step; 0 while it is not near. */
   readonly heldS: number;
@@ -20,7 +20,7 @@ export interface HoldBand {
 
 /** A person at the throttle keeps an engine within about this; a rough idle within twice as much.
  * @source common practice, to be tried at the engine */
-export const USUAL_BAND: HoldBand = { share: 0.015, leastRpm: 25, afterS: 0.8 };
+export const USUAL_BAND: HoldBand = { share: 0.015, leastRpm: 25, afterS: 1 };
 
 /** Once near, the speed may stray this much further before the hold is lost, */
 const LOSE_BANDS = 2;
@@ -28,12 +28,17 @@ const LOSE_BANDS = 2;
 const LOSE_AFTER_S = 0.25;
 /** Without a speed for so long there is no hold. */
 const GAP_S = 1.5;
+/** A rough idle scatters by 8 % from cycle to cycle and is held all the same: the mean over so long is judged. */
+const MEAN_S = 0.6;
 
 export class Hold {
   readonly #bandRpm: number;
   #sinceS: number | null = null;
   #outSinceS: number | null = null;
   #lastS = -Infinity;
+  /** Speeds of the last moments and their times, oldest first. */
+  readonly #recentS: number[] = [];
+  readonly #recentRpm: number[] = [];
   #offRpm: number | null = null;
 
   /** @throws RangeError if the step is not above 0 */
@@ -50,7 +55,7 @@ export class Hold {
     if (timeS - this.#lastS > GAP_S) this.#lose();
     if (rpm !== null) {
       this.#lastS = timeS;
-      this.#offRpm = rpm - this.stepRpm;
+      this.#offRpm = this.#meanWith(timeS, rpm) - this.stepRpm;
       this.#judge(timeS, Math.abs(this.#offRpm));
     }
     return this.stateAt(timeS);
@@ -61,6 +66,16 @@ export class Hold {
     if (timeS - this.#lastS > GAP_S) return { steady: false, offRpm: null, heldS: 0 };
     const heldS = this.#sinceS === null ? 0 : this.#lastS - this.#sinceS;
     return { steady: heldS >= this.band.afterS, offRpm: this.#offRpm, heldS };
+  }
+
+  #meanWith(timeS: number, rpm: number): number {
+    this.#recentS.push(timeS);
+    this.#recentRpm.push(rpm);
+    while (timeS - this.#recentS[0]! > MEAN_S) {
+      this.#recentS.shift();
+      this.#recentRpm.shift();
+    }
+    return this.#recentRpm.reduce((sum, one) => sum + one, 0) / this.#recentRpm.length;
   }
 
   #judge(timeS: number, offRpm: number): void {
@@ -77,5 +92,6 @@ export class Hold {
 
   #lose(): void {
     this.#sinceS = this.#outSinceS = this.#offRpm = null;
+    this.#recentS.length = this.#recentRpm.length = 0;
   }
 }

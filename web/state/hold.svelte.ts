@@ -1,21 +1,12 @@
 /** The step to hold now and how well it is held: the run, the step list and the live speed in, the view's figures out. */
+import { Hold, type HoldState } from '../../core/hold';
 import type { Run, StepList } from '../../core/job';
 import { belongsTo, stepSpeeds, stepsProblem } from '../../core/steps';
 import type { HoldView, LiveState, TraceView } from './contracts';
 
-/** As long as the stretch that a pinned moment looks back on. */
-const STEADY_S = 1.5;
-
-const bandOf = (stepRpm: number): number => Math.max(25, 0.02 * stepRpm);
-
-function heldS({ timeS, rpm }: TraceView, stepRpm: number, nowS: number): number {
-  let fromS = nowS;
-  for (let i = timeS.length - 1; i >= 0; i--) {
-    if (!(Math.abs(rpm[i]! - stepRpm) <= bandOf(stepRpm))) break;
-    fromS = timeS[i]!;
-  }
-  return nowS - fromS;
-}
+/** Of a trace that is there already, no more than this tells how a step is held now. */
+const LOOK_BACK_S = 10;
+const NOT_HELD: HoldState = { steady: false, offRpm: null, heldS: 0 };
 
 export interface HoldSource {
   readonly live: Pick<LiveState, 'rpm' | 'trace' | 'latest'>;
@@ -23,8 +14,31 @@ export interface HoldSource {
   readonly steps: StepList | null;
 }
 
+/** Feeds a step's hold with the rows that are new since the last look. */
+class HoldOnTrace {
+  #hold: Hold | null = null;
+  #rows = 0;
+
+  at({ timeS, rpm }: TraceView, stepRpm: number, nowS: number): HoldState {
+    if (this.#hold?.stepRpm !== stepRpm || timeS.length < this.#rows) this.#startAnew(timeS, stepRpm);
+    for (; this.#rows < timeS.length; this.#rows++) {
+      const speed = rpm[this.#rows]!;
+      this.#hold!.take(timeS[this.#rows]!, Number.isNaN(speed) ? null : speed);
+    }
+    return this.#hold!.stateAt(nowS);
+  }
+
+  #startAnew(timeS: Float64Array, stepRpm: number): void {
+    this.#hold = new Hold(stepRpm);
+    this.#rows = timeS.length;
+    const fromS = (timeS.at(-1) ?? 0) - LOOK_BACK_S;
+    while (this.#rows > 0 && timeS[this.#rows - 1]! >= fromS) this.#rows--;
+  }
+}
+
 export class HoldKeeper {
   #chosen: number | null = $state(null);
+  readonly #held = new HoldOnTrace();
   readonly #from: () => HoldSource;
 
   constructor(from: () => HoldSource) {
@@ -44,12 +58,14 @@ export class HoldKeeper {
     const open = all.filter((step) => !near(step));
     const stepRpm = this.#chosen ?? open[0] ?? null;
     const held =
-      stepRpm === null || live.rpm === null ? 0 : heldS(live.trace, stepRpm, live.latest?.timeS ?? 0);
+      stepRpm === null || live.rpm === null
+        ? NOT_HELD
+        : this.#held.at(live.trace, stepRpm, live.latest?.timeS ?? 0);
     return {
       stepRpm,
-      steady: held >= STEADY_S,
-      offRpm: stepRpm === null || live.rpm === null ? null : live.rpm - stepRpm,
-      heldS: held,
+      steady: held.steady,
+      offRpm: held.offRpm,
+      heldS: held.heldS,
       stepsDone: all.length - open.length,
       stepsAll: all.length,
     };
