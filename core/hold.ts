@@ -14,13 +14,13 @@ export interface HoldBand {
   /** How near counts: this share of the step, and never less than so many rpm. */
   readonly share: number;
   readonly leastRpm: number;
-  /** How long it must stay near to be called steady. */
+  /** How long it must stay near to be called steady: as long as the stretch that a pinned moment looks back on. */
   readonly afterS: number;
 }
 
 /** A person at the throttle keeps an engine within about this; a rough idle within twice as much.
  * @source common practice, to be tried at the engine */
-export const USUAL_BAND: HoldBand = { share: 0.015, leastRpm: 25, afterS: 1 };
+export const USUAL_BAND: HoldBand = { share: 0.015, leastRpm: 25, afterS: 1.5 };
 
 /** Once near, the speed may stray this much further before the hold is lost, */
 const LOSE_BANDS = 2;

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { Hold } from '../../core/hold';
 
-// Expected values: hand arithmetic on the band as written: 1.5 % of 2000 rpm is 30 rpm, steady after 1 s; the mean of the last 0.6 s is judged.
+// Expected values: hand arithmetic on the band as written: 1.5 % of 2000 rpm is 30 rpm, steady after 1.5 s; the mean of the last 0.6 s is judged.
 function run(speeds: readonly (readonly [number, number | null])[]): ReturnType<Hold['take']> {
   const hold = new Hold(2000);
   let state = hold.stateAt(0);
@@ -11,11 +11,11 @@ function run(speeds: readonly (readonly [number, number | null])[]): ReturnType<
 const kept = (rpm: number, fromS: number, toS: number): [number, number][] =>
   Array.from({ length: Math.round((toS - fromS) / 0.05) + 1 }, (_, i) => [fromS + 0.05 * i, rpm]);
 
-test('a speed inside the band is steady once it has stayed there for a second', () => {
-  expect(run(kept(2029, 0, 0.9)).steady).toBe(false);
-  const state = run(kept(2029, 0, 1.1));
+test('a speed inside the band is steady once it has stayed there for one and a half seconds', () => {
+  expect(run(kept(2029, 0, 1.4)).steady).toBe(false);
+  const state = run(kept(2029, 0, 1.6));
   expect(state).toMatchObject({ steady: true, offRpm: 29 });
-  expect(state.heldS).toBeCloseTo(1.1, 9);
+  expect(state.heldS).toBeCloseTo(1.6, 9);
 });
 
 test('a speed outside the band never becomes steady, and says how far off it is', () => {
@@ -23,16 +23,16 @@ test('a speed outside the band never becomes steady, and says how far off it is'
 });
 
 test('once steady, a speed between one and two bands off keeps the hold', () => {
-  expect(run([...kept(2000, 0, 1.1), ...kept(2055, 1.15, 3)]).steady).toBe(true);
+  expect(run([...kept(2000, 0, 1.6), ...kept(2055, 1.65, 3)]).steady).toBe(true);
 });
 
 test('one odd cycle does not end a hold; staying away does', () => {
-  expect(run([...kept(2000, 0, 1.1), [1.15, 2070], ...kept(2000, 1.2, 1.3)]).steady).toBe(true);
-  expect(run([...kept(2000, 0, 1.1), ...kept(2070, 1.15, 2.2)]).steady).toBe(false);
+  expect(run([...kept(2000, 0, 1.6), [1.65, 2070], ...kept(2000, 1.7, 1.8)]).steady).toBe(true);
+  expect(run([...kept(2000, 0, 1.6), ...kept(2070, 1.65, 2.7)]).steady).toBe(false);
 });
 
 test('without a speed for longer than a second and a half there is no hold', () => {
-  expect(run([...kept(2000, 0, 1.1), [2.7, null]])).toEqual({ steady: false, offRpm: null, heldS: 0 });
+  expect(run([...kept(2000, 0, 1.6), [3.2, null]])).toEqual({ steady: false, offRpm: null, heldS: 0 });
 });
 
 test('a step of no speed is refused', () => {
