@@ -38,7 +38,7 @@ export const OTHER_SIGN = 0.75;
 const LONGEST_STEP = 2;
 const FEWEST = 5;
 /** What a strike in its place is worth: less than two strikes of unlike height cost. */
-const WORTH = 0.6;
+const WORTH = 0.9;
 /** Mean cost of a strike, and lead over a beat of another period, that make a beat believed. */
 const BELIEVED_COST = 1.3;
 const BELIEVED_LEAD = 4;

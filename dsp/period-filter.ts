@@ -39,7 +39,9 @@ export class PeriodFilter {
   /** On by so many intervals. */
   predict(steps: number): void {
     const { c, restless } = this;
+    if (steps > 1) this.#damp(1 / steps);
     const n = steps;
+    const m = Math.min(n, 2); // nor does its restlessness add up without end
     const half = (n * n) / 2;
     this.timeS += n * this.periodS + half * this.changeS;
     this.periodS += n * this.changeS;
@@ -53,12 +55,21 @@ export class PeriodFilter {
     c[4] = pd + n * dd;
     c[5] = dd;
     // restlessness comes evenly over the intervals: a walk by its integrals
-    c[0]! += (walk * n * n * n) / 3 + (change * n ** 5) / 20;
-    c[1]! += (walk * n * n) / 2 + (change * n ** 4) / 8;
-    c[2]! += (change * n ** 3) / 6;
-    c[3]! += walk * n + (change * n ** 3) / 3;
-    c[4]! += (change * n * n) / 2;
-    c[5]! += change * n;
+    c[0]! += (walk * n * n * n) / 3 + (change * m ** 5) / 20;
+    c[1]! += (walk * n * n) / 2 + (change * m ** 4) / 8;
+    c[2]! += (change * m ** 3) / 6;
+    c[3]! += walk * n + (change * m ** 3) / 3;
+    c[4]! += (change * m * m) / 2;
+    c[5]! += change * m;
+  }
+
+  /** A change seen between two strikes does not go on over many missed ones. */
+  #damp(by: number): void {
+    const { c } = this;
+    this.changeS *= by;
+    c[2]! *= by;
+    c[4]! *= by;
+    c[5]! *= by * by;
   }
 
   /** What a strike at a time says before it is taken. */
