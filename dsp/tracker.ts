@@ -151,7 +151,7 @@ export class Tracker {
   #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number, echo: number): void {
     let steps = 1;
     let deviation = Math.log(sinceS / reading.dueAfterS(1));
-    for (let k = 2; k <= LONGEST_STEP && deviation > 0.2; k++) {
+    for (let k = 2; k <= LONGEST_STEP && deviation > (k === 2 ? 0.2 : 0); k++) {
       const other = Math.log(sinceS / reading.dueAfterS(k));
       if (Math.abs(other) > Math.abs(deviation)) break;
       deviation = other;
