@@ -20,10 +20,10 @@ const KINDS: readonly Kind[] = [
   { level: 4, walk: 0.01, change: 0.12, scatter: 0 }, // blipped
 ];
 /** Chance of another way of running at the next strike, by how far its level lies. */
-const CHANGES = [0.01, 6e-3, 2e-3, 6e-4, 2e-4] as const;
+const CHANGES = [0.01, 6e-3, 2e-3, 4e-4, 6e-5] as const;
 /** Sound lost unseen, and strikes in it, move the beat by up to this either way, with this chance at a strike. */
 const JUMP_S = 0.05;
-const JUMP_CHANCE = 3e-3;
+const JUMP_CHANCE = 6e-3;
 
 /** A strike off its time may be the start of a blip all the same: this share of it may be the engine's. */
 const DOUBT = 0.3;
