@@ -84,7 +84,7 @@ function strongOnes(all: Candidates, from: number, limits: BeatLimits): number[]
     sweep(all.end - 1, -1);
   }
   const strong: number[] = [];
-  const tail = 0.6 * limits.shortestS;
+  const tail = (limits.shortestS < 3e-3 ? 0.2 : 0.6) * limits.shortestS;
   for (let c = all.end - 1; c >= from && strong.length < MOST; c--)
     if (all.peak[all.at(c)]! >= STRONG_SHARE * floor[c - from]! && !all.isEcho(c, tail)) strong.push(c);
   return strong.reverse();

@@ -35,6 +35,8 @@ const LONGEST_STEP = 12;
 const LEAST_SHARE = 0.18;
 /** A kick or ringing taken for a strike. */
 const ECHO_COST = 4;
+/** Below this interval the last strike's kick may stand just before the next strike. */
+const FAST_S = 5e-3;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
 
@@ -127,7 +129,7 @@ export class Tracker {
     const pattern = reading.logLevel.length;
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;
-    const echo = this.all.isEcho(candidate, 0.6 * periodS);
+    const echo = this.all.isEcho(candidate, (periodS < FAST_S ? 0.2 : 0.6) * periodS);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
     const inTail = echo || sinceS < tailS(periodS, this.limits.repeatShare);
     const kicks = sinceS < KICK_S && share < KICK_SHARE;
