@@ -48,4 +48,4 @@ export function tailS(periodS: number, repeatShare: number): number {
 
 /** The spark goes out, and kicks, so long after the strike at the latest, and no taller than this by the strike. */
 export const KICK_S = 2.6e-3;
-export const KICK_SHARE = 0.97;
+export const KICK_SHARE = 0.85;
