@@ -47,6 +47,7 @@ export function summaryJson(summary: FileSummary): string {
     clipped_share: rounded(report.clippedShare, 6),
     hum_amplitude_share: roundedOrNull(report.humAmplitude, 6),
     hum_hz: report.humHz,
+    steady_tone: report.steadyTone,
     strike_to_noise_db: roundedOrNull(report.strikeToNoiseDb, 1),
     warnings: summary.warnings,
   });

@@ -234,6 +234,7 @@ class Chain implements StrikeChain {
       clippedShare,
       humAmplitude: hum?.amplitude ?? null,
       humHz: hum?.hz ?? null,
+      steadyTone: this.#quality.tone.steady,
       strikeToNoiseDb: this.#logOverNoise === null ? null : (20 / Math.LN10) * this.#logOverNoise,
       strikes: this.#strikes,
       missed: this.#missed,

@@ -1,6 +1,7 @@
 /** What the signal is like, over the last second: levels, clipping, hum, gating. Samples in, plain figures out. Sums run
  * in tenths of a second; nothing is allocated for a sample. */
 import { HumMeter } from './hum';
+import { ToneCrest } from './tone-crest';
 
 const PARTS = 10;
 const PART_S = 0.1;
@@ -11,6 +12,7 @@ const GATE_S = 8e-3;
 
 export class Quality {
   readonly hum: HumMeter;
+  readonly tone: ToneCrest;
   readonly #peak = new Float64Array(PARTS);
   readonly #energy = new Float64Array(PARTS);
   readonly #clipped = new Float64Array(PARTS);
@@ -25,12 +27,14 @@ export class Quality {
 
   constructor(sampleRateHz: number) {
     this.hum = new HumMeter(sampleRateHz);
+    this.tone = new ToneCrest(sampleRateHz);
     this.#partSamples = Math.round(PART_S * sampleRateHz);
     this.#gateSamples = Math.round(GATE_S * sampleRateHz);
   }
 
   run(raw: Float32Array, length: number): void {
     this.hum.run(raw, length);
+    this.tone.run(raw, length);
     for (let from = 0; from < length;) {
       const until = Math.min(length, from + this.#partSamples - this.#count[this.#part]!);
       this.#measure(raw, from, until);

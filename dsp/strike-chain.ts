@@ -40,6 +40,8 @@ export interface SignalReport {
   /** Amplitude of the mains hum in the last second, share of full scale, and which; null where none stands out. */
   readonly humAmplitude: number | null;
   readonly humHz: 50 | 60 | null;
+  /** A steady tone stands in the sound, hum or whine; null before there was enough of it. */
+  readonly steadyTone: boolean | null;
   /** Typical strike over the noise beside it, decibels; null before strikes are seen. */
   readonly strikeToNoiseDb: number | null;
   /** Counts since the start. */

@@ -22,6 +22,7 @@ export function signalSigns(latest: Latest, input: InputFacts | null): SignalSig
     levelSign(latest),
     noiseSign(latest),
     humSign(latest),
+    toneSign(latest),
     channelSign(latest),
     processingSign(input),
     lostSign(latest),
@@ -55,6 +56,16 @@ function noiseSign({ report: { strikeToNoiseDb } }: Latest): SignalSign | null {
   return strikeToNoiseDb < LITTLE_OVER_NOISE_DB
     ? { kind: 'look', says, act: 'Close the clamp fully or move it along the lead, away from the others.' }
     : { kind: 'well', says, act: '' };
+}
+
+/** A tone that is not the mains' own: as a rule the alternator, whose whine follows the engine's speed. */
+function toneSign({ report: { humAmplitude, steadyTone } }: Latest): SignalSign | null {
+  if (humAmplitude !== null || !steadyTone) return null;
+  return {
+    kind: 'look',
+    says: 'A steady tone stands in the sound; if it rises with the engine’s speed, it is the alternator.',
+    act: 'Lead the cable away from the alternator and its wires. The tone is taken out before strikes are found.',
+  };
 }
 
 function humSign({ report: { humAmplitude, humHz, peak } }: Latest): SignalSign | null {

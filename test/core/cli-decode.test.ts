@@ -81,6 +81,7 @@ test('the JSON summary is one line with a unit in each name', async () => {
     'clipped_share',
     'hum_amplitude_share',
     'hum_hz',
+    'steady_tone',
     'strike_to_noise_db',
     'warnings',
   ]);

@@ -13,6 +13,7 @@ const GOOD: SignalReport = {
   clippedShare: 0,
   humAmplitude: null,
   humHz: null,
+  steadyTone: null,
   strikeToNoiseDb: 38,
   strikes: 900,
   missed: 1,
@@ -62,6 +63,7 @@ test('a lone sample at full scale is no clipping', () =>
 test.each([
   ['a weak level', latest({ peak: 0.01 }), 'Bring the input level up'],
   ['little over the noise', latest({ strikeToNoiseDb: 7 }), 'Close the clamp'],
+  ['a whine', latest({ steadyTone: true }), 'alternator'],
   ['hum as large as the strike', latest({ humAmplitude: 0.4, humHz: 50 }), 'battery'],
   ['channels mixed down', latest({}, { channelsIdentical: true }), 'one channel'],
   ['lost sound', latest({}, { lostBlocks: 2, lostFrames: 480 }), 'Close other programs'],

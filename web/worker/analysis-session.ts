@@ -26,6 +26,7 @@ const SILENT: SignalReport = {
   clippedShare: 0,
   humAmplitude: null,
   humHz: null,
+  steadyTone: null,
   strikeToNoiseDb: null,
   strikes: 0,
   missed: 0,

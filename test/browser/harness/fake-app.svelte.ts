@@ -46,6 +46,7 @@ function latestOf(scene: Scene): Latest | null {
       clippedShare: scene === 'lost' ? 0.034 : 0,
       humAmplitude: following ? 0.004 : 0.21,
       humHz: 50,
+      steadyTone: false,
       strikeToNoiseDb: following ? 38.2 : null,
       strikes: 974,
       missed: 3,
