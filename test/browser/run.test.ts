@@ -84,10 +84,10 @@ test('with the practice engine the whole job is done: steps held, readings keyed
   // A light is read to about a degree (common practice): means of readings to half a degree are good to 0.7.
   expect(Math.abs((await shown('Initial')) - housing)).toBeLessThan(0.7);
   expect(Math.abs((await shown('Total')) - (housing + mechanism.stopRangeDeg))).toBeLessThan(0.7);
-  // Corners between steps 250 rpm apart: to half a step.
-  expect(Math.abs((await shown('Start')) - speedAtAdvance(mechanism, 0))).toBeLessThan(125);
+  // Corners between steps 250 rpm apart, read by eye: to a step.
+  expect(Math.abs((await shown('Start')) - speedAtAdvance(mechanism, 0))).toBeLessThan(250);
   expect(Math.abs((await shown('All-in')) - speedAtAdvance(mechanism, mechanism.stopRangeDeg))).toBeLessThan(
-    125,
+    250,
   );
   expect(await page.getByRole('row').count()).toBe(15);
   await page.context().close();
