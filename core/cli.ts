@@ -13,7 +13,7 @@ import {
 import { open, readFile, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
-import { plainProblem, withNegativeValues } from './cli-arguments';
+import { plainProblem, withNegativeValues } from './commands/cli-arguments';
 import {
   BadInput,
   BadUsage,
@@ -21,11 +21,11 @@ import {
   type CommandIo,
   type OutputFile,
   type OptionValues,
-} from './cli-command';
-import { decodeCommand } from './cli-decode';
-import { fitCommand } from './cli-fit';
-import { commandHelp, generalHelp } from './cli-help';
-import { simulateCommand } from './cli-simulate';
+} from './commands/cli-command';
+import { decodeCommand } from './commands/cli-decode';
+import { fitCommand } from './commands/cli-fit';
+import { commandHelp, generalHelp } from './commands/cli-help';
+import { simulateCommand } from './commands/cli-simulate';
 
 const COMMANDS: readonly Command[] = [decodeCommand, fitCommand, simulateCommand];
 const PIECE_BYTES = 2 ** 18;

@@ -9,14 +9,14 @@ import {
   type Interval,
   levelInterval,
   type WeightedReadings,
-} from './confidence-set';
-import { fitNotes } from './fit-notes';
-import { CURVED, type RampShape, STRAIGHT, TWO_SLOPES } from './ramp-shapes';
-import { shapeAt } from './ramp-sweep';
-import { readingWeights, scatterGrowth } from './scatter';
-import { allInView, type CornerView, riseInterval, startView, stepsUp } from './seen';
-import { findSlips } from './slips';
-import { fTail, tQuantile } from './student-t';
+} from './curve/confidence-set';
+import { fitNotes } from './curve/fit-notes';
+import { CURVED, type RampShape, STRAIGHT, TWO_SLOPES } from './curve/ramp-shapes';
+import { shapeAt } from './curve/ramp-sweep';
+import { readingWeights, scatterGrowth } from './curve/scatter';
+import { allInView, type CornerView, riseInterval, startView, stepsUp } from './curve/seen';
+import { findSlips } from './curve/slips';
+import { fTail, tQuantile } from './curve/student-t';
 
 /** A reading for the fit, nothing left to correct. */
 export interface CurvePoint {

@@ -3,7 +3,7 @@
 import { degInTime } from './angle';
 import type { CurvePoint } from './fit';
 import type { Corrections, Reading, Run } from './job';
-import { robustMean } from './robust';
+import { robustMean } from './curve/robust';
 
 /** The advance of a reading with what stands between tape and truth taken off, crank degrees: less what the tape shows
  * at true TDC, more what passed while the light lagged.

@@ -2,10 +2,10 @@
  * our own: no car, no maker, nobody's measurements. */
 import type { Job, Reading, Run, SetUp } from '../core/job';
 import { JOB_FORMAT, JOB_VERSION } from '../core/job';
-import { practiceMechanism } from '../core/practice-distributor';
-import { createPracticeEngine, type PracticeEngine } from '../core/practice-engine';
+import { practiceMechanism } from '../core/practice/practice-distributor';
+import { createPracticeEngine, type PracticeEngine } from '../core/practice/practice-engine';
 import { stepSpeeds } from '../core/steps';
-import { createRandom, type Random } from '../dsp/random';
+import { createRandom, type Random } from '../dsp/maker/random';
 
 const ENGINE: Job['engine'] = {
   strokes: 4,

@@ -4,7 +4,7 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { serialiseJob } from '../core/job-file';
+import { serialiseJob } from '../core/files/job-file';
 import { sampleJob } from './job';
 import { SAMPLE_RECIPES } from './recipes';
 

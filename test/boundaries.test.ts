@@ -64,7 +64,7 @@ test('only web/plot draws with the plot package', () => {
 
 test('dsp knows no engine: no revolutions and no cylinders in its names', () => {
   const words = /\b\w*(rpm|cylinder|crankshaft)\w*\b/i;
-  const wrong = readdirSync(join(ROOT, 'dsp'))
+  const wrong = readdirSync(join(ROOT, 'dsp'), { recursive: true, encoding: 'utf8' })
     .filter((name) => name.endsWith('.ts'))
     .filter((name) =>
       words.test(readFileSync(join(ROOT, 'dsp', name), 'utf8').replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '')),

@@ -3,9 +3,9 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
-import { PLAIN_SCENARIO } from '../../core/scenario';
-import type { TrueStrike } from '../../core/simulate';
-import { createWavReader } from '../../dsp/wav-reader';
+import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
+import type { TrueStrike } from '../../core/scenario/simulate';
+import { createWavReader } from '../../dsp/wav/wav-reader';
 import { launchChromium } from '../helpers/chromium';
 import { makeRecording } from '../helpers/made-recording';
 import {

@@ -69,7 +69,9 @@ afterAll(() => browser?.close());
 test('the job file holds to the published schema, with the degrees typed and the whole trace', async () => {
   savedText = (await downloadOf(page, button('Job file'))).toString();
   saved = JSON.parse(savedText) as Job;
-  const schema: object = JSON.parse(await readFile(join(ROOT, 'core/clampline-job.schema.json'), 'utf8'));
+  const schema: object = JSON.parse(
+    await readFile(join(ROOT, 'core/files/clampline-job.schema.json'), 'utf8'),
+  );
   const check = new Ajv({ strict: false }).compile(schema);
   expect(check(saved), JSON.stringify(check.errors)).toBe(true);
   expect(saved.runs).toHaveLength(1);

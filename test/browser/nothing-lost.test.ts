@@ -2,7 +2,7 @@
  * of the trace. The practice engine is the source; everything goes through the page's own controls. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
-import { createRandom } from '../../dsp/random';
+import { createRandom } from '../../dsp/maker/random';
 import { launchKept, newProfile, removeProfile, type KeptChromium } from '../helpers/chromium';
 import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
 

@@ -2,7 +2,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { speedAtAdvance } from '../../core/mechanism';
-import { practiceMechanism } from '../../core/practice-distributor';
+import { practiceMechanism } from '../../core/practice/practice-distributor';
 import { launchChromium } from '../helpers/chromium';
 import { figureText, openView, pressPastCautions } from '../helpers/page-acts';
 

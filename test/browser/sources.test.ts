@@ -4,8 +4,8 @@ import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, inject, test } from 'vitest';
 import { createDecoder } from '../../core/decode';
-import { PLAIN_SCENARIO } from '../../core/scenario';
-import { createWavReader } from '../../dsp/wav-reader';
+import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
+import { createWavReader } from '../../dsp/wav/wav-reader';
 import { launchChromium } from '../helpers/chromium';
 import { makeRecording } from '../helpers/made-recording';
 

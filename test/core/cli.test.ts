@@ -13,7 +13,7 @@ import {
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
-import { encodeFrames, wavHeader, type WavSpec } from '../../dsp/wav-writer';
+import { encodeFrames, wavHeader, type WavSpec } from '../../dsp/wav/wav-writer';
 
 const ROOT = resolve(import.meta.dirname, '../..');
 const LAUNCHER = join(ROOT, 'core/clampline.mjs');

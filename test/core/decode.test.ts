@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { createDecoder } from '../../core/decode';
-import { PLAIN_SCENARIO } from '../../core/scenario';
+import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
 import { runDecoder } from '../helpers/run-decoder';
 import { scoreStrikes } from '../helpers/score-strikes';
 

@@ -1,7 +1,7 @@
 /** A pinned moment's speed, and the advance of what was seen. */
 import { describe, expect, test } from 'vitest';
 import { advanceOf, curvePoints, pinSpeed, seenFor } from '../../core/reading';
-import { createRandom } from '../../dsp/random';
+import { createRandom } from '../../dsp/maker/random';
 
 const NONE = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
 const times = (count: number, everyS: number): number[] =>

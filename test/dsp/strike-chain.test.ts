@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { chainOptionsFor } from '../../core/speed';
-import { simulateWhole } from '../../core/simulate';
-import { createRandom } from '../../dsp/random';
+import { simulateWhole } from '../../core/scenario/simulate';
+import { createRandom } from '../../dsp/maker/random';
 import { createStrikeChain, type SignalReport } from '../../dsp/strike-chain';
 import { KINDS } from '../helpers/signal-kinds';
 

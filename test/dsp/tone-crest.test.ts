@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { createRandom } from '../../dsp/random';
+import { createRandom } from '../../dsp/maker/random';
 import { ToneCrest, TONE_CREST } from '../../dsp/tone-crest';
 
 const RATE_HZ = 48_000;

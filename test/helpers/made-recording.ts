@@ -2,9 +2,9 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Scenario } from '../../core/scenario';
-import { simulate, type TrueStrike } from '../../core/simulate';
-import { encodeFrames, wavHeader, type WavSpec } from '../../dsp/wav-writer';
+import type { Scenario } from '../../core/scenario/scenario';
+import { simulate, type TrueStrike } from '../../core/scenario/simulate';
+import { encodeFrames, wavHeader, type WavSpec } from '../../dsp/wav/wav-writer';
 
 export interface MadeRecording {
   readonly path: string;

@@ -1,5 +1,5 @@
 /** The machine as a command sees it, in memory: files in, files and lines out. */
-import { BadInput, type Command, type CommandIo, type OptionValues } from '../../core/cli-command';
+import { BadInput, type Command, type CommandIo, type OptionValues } from '../../core/commands/cli-command';
 
 export interface MemoryRun {
   readonly allWell: boolean;

@@ -1,5 +1,5 @@
 /** A whole WAV file read at once or in pieces, for tests: bytes in, all samples out. */
-import { createWavReader, type WavFacts } from '../../dsp/wav-reader';
+import { createWavReader, type WavFacts } from '../../dsp/wav/wav-reader';
 
 export interface WholeWav {
   readonly facts: WavFacts;

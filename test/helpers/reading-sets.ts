@@ -1,6 +1,6 @@
 /** Made sets of readings with their truth: a seed and a kind of engine in, readings as a person would take them out.
  * Shares no code with the fit. */
-import { createRandom, type Random } from '../../dsp/random';
+import { createRandom, type Random } from '../../dsp/maker/random';
 
 export interface CurveTruth {
   readonly initialDeg: number;

@@ -1,7 +1,7 @@
 /** A scenario through the maker and the decoder, block by block. */
 import { createDecoder, type DecodeSummary } from '../../core/decode';
-import type { Scenario } from '../../core/scenario';
-import { simulate, type TrueStrike } from '../../core/simulate';
+import type { Scenario } from '../../core/scenario/scenario';
+import { simulate, type TrueStrike } from '../../core/scenario/simulate';
 import type { Found } from './score-strikes';
 
 export interface Run {

@@ -1,6 +1,6 @@
 /** Strikes and speeds that a decoder gave, against the truth of a made recording: how many are right, how far off the
  * rest. Knows nothing of how strikes are found. */
-import type { TrueStrike } from '../../core/simulate';
+import type { TrueStrike } from '../../core/scenario/simulate';
 
 export interface Found {
   readonly timeS: number;

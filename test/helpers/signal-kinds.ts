@@ -1,9 +1,9 @@
 /** Kinds of made signal that the chain is held to, each drawn anew from its seed over what inputs and ignitions give.
  * Scenarios only: nothing here finds a strike. */
 import type { EngineFacts } from '../../core/engine';
-import { PLAIN_SCENARIO, type Scenario } from '../../core/scenario';
-import { CLEAN_SOUND, drawSound, type Sound } from '../../core/sound';
-import { createRandom, type Random } from '../../dsp/random';
+import { PLAIN_SCENARIO, type Scenario } from '../../core/scenario/scenario';
+import { CLEAN_SOUND, drawSound, type Sound } from '../../core/scenario/sound';
+import { createRandom, type Random } from '../../dsp/maker/random';
 
 export interface Kind {
   readonly name: string;

@@ -4,7 +4,7 @@
  * Exact least squares: numpy/scipy on the same data. */
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { brokenLine, type Estimate } from '../../core/broken-line';
+import { brokenLine, type Estimate } from '../../core/curve/broken-line';
 import { describeSharedData } from '../helpers/shared-data';
 
 function column(path: string, name: string): number[] {

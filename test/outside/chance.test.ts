@@ -1,7 +1,7 @@
 /** Student's t and Fisher's F against printed tables and an independent library. */
 import jStat from 'jstat';
 import { describe, expect, test } from 'vitest';
-import { fTail, incompleteBeta, tQuantile, tTails } from '../../core/student-t';
+import { fTail, incompleteBeta, tQuantile, tTails } from '../../core/curve/student-t';
 
 describe("Student's t", () => {
   // The 97.5 and 99.5 % points as any printed table has them (from memory)

@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { linearRegression, rSquared } from 'simple-statistics';
 import { describe, expect, test } from 'vitest';
-import { leastSquares } from '../../core/least-squares';
+import { leastSquares } from '../../core/curve/least-squares';
 import { describeSharedData } from '../helpers/shared-data';
 
 /** The rows of figures after the header's 60 lines. */

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { createDecoder, type DecodeSummary } from '../../core/decode';
-import { createWavReader } from '../../dsp/wav-reader';
+import { createWavReader } from '../../dsp/wav/wav-reader';
 import { describeSharedData } from '../helpers/shared-data';
 
 interface Heard {

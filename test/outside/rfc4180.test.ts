@@ -3,7 +3,7 @@
  * writer and reader on any table. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { readTable, writeTable } from '../../core/csv';
+import { readTable, writeTable } from '../../core/files/csv';
 
 /** file = record *(CRLF record) [CRLF]; field = escaped / non-escaped; escaped = DQUOTE *(… / 2DQUOTE) DQUOTE.
  * Throws where the text breaks the grammar. */

@@ -3,7 +3,7 @@
  * determinations; Huber's proposal 2 there agrees with R's MASS::hubers. */
 import { mad, median } from 'simple-statistics';
 import { expect, test } from 'vitest';
-import { MAD_TO_SD, robustMean } from '../../core/robust';
+import { MAD_TO_SD, robustMean } from '../../core/curve/robust';
 
 const CHEM = [
   2.2, 2.2, 2.4, 2.4, 2.5, 2.7, 2.8, 2.9, 3.03, 3.03, 3.1, 3.37, 3.4, 3.4, 3.4, 3.5, 3.6, 3.7, 3.7, 3.7, 3.7,

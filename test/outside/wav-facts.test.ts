@@ -2,8 +2,8 @@
  * Multimedia Programming Interface and Data Specifications 1.0 (RIFF, 1991); WAVEFORMATEX and WAVEFORMATEXTENSIBLE;
  * RF64: EBU Tech 3306. All from memory: the documents were not opened. */
 import { expect, test } from 'vitest';
-import { chunkName } from '../../dsp/wav-chunks';
-import { encodeFrames, wavHeader, wavTail, type WavSpec } from '../../dsp/wav-writer';
+import { chunkName } from '../../dsp/wav/wav-chunks';
+import { encodeFrames, wavHeader, wavTail, type WavSpec } from '../../dsp/wav/wav-writer';
 import { readWav } from '../helpers/read-wav';
 import { formatBody, joined, riff, samples16, u16 } from '../helpers/wav-bytes';
 

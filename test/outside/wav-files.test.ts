@@ -4,7 +4,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { WavError } from '../../dsp/wav-reader';
+import { WavError } from '../../dsp/wav/wav-reader';
 import { describeSharedData } from '../helpers/shared-data';
 import { readWav, type WholeWav } from '../helpers/read-wav';
 

@@ -1,8 +1,8 @@
 /** Our WAV reader and writer against wavefile 11, a library of its own: each reads what the other wrote. */
 import { expect, test } from 'vitest';
 import wavefile from 'wavefile';
-import { encodeFrames, wavHeader, wavTail, type WavSpec } from '../../dsp/wav-writer';
-import { createRandom } from '../../dsp/random';
+import { encodeFrames, wavHeader, wavTail, type WavSpec } from '../../dsp/wav/wav-writer';
+import { createRandom } from '../../dsp/maker/random';
 import { readWav } from '../helpers/read-wav';
 import { joined } from '../helpers/wav-bytes';
 

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import wavefile from 'wavefile';
-import { parseJob } from '../../core/job-file';
+import { parseJob } from '../../core/files/job-file';
 import { advanceAtSpeed } from '../../core/mechanism';
-import { practiceMechanism } from '../../core/practice-distributor';
+import { practiceMechanism } from '../../core/practice/practice-distributor';
 import { makeSamples } from '../../samples/make';
 import { SAMPLE_RECIPES } from '../../samples/recipes';
 

@@ -1,6 +1,6 @@
 /** What the intake makes of a live source's blocks. Every expected count is hand arithmetic on the blocks sent. */
 import { expect, test } from 'vitest';
-import { createRandom } from '../../dsp/random';
+import { createRandom } from '../../dsp/maker/random';
 import { BlockIntake } from '../../web/worker/block-intake';
 
 const RATE_HZ = 48_000;

@@ -1,7 +1,7 @@
 /** Files out of the store and back into it: what was kept comes out whole, what is no good changes nothing. */
 import { beforeEach, expect, test } from 'vitest';
 import wavefile from 'wavefile';
-import { encodeFrames } from '../../dsp/wav-writer';
+import { encodeFrames } from '../../dsp/wav/wav-writer';
 import { importJob, jobFileText } from '../../web/files/job-files';
 import { jobFileName, runFileName, safeName } from '../../web/files/names';
 import { readingsCsv, soundWavs, traceCsv } from '../../web/files/run-files';

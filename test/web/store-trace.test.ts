@@ -3,7 +3,7 @@ import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test } from 'vitest';
 import { closeDatabase } from '../../web/store/database';
-import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
+import { encodeFrames, type WavSpec } from '../../dsp/wav/wav-writer';
 import { readSound } from '../../web/store/sound-stretches';
 import { appendSound, appendTrace, hasSound, readTrace, traceEndS } from '../../web/store/trace-store';
 

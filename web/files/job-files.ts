@@ -1,6 +1,6 @@
 /** A job as a file and back: the job and its stored traces to text; a file to a job that fits in beside those here. */
 import type { Job, Reading, Run } from '../../core/job';
-import { LONGEST_JOB_FILE, parseJob, serialiseJob } from '../../core/job-file';
+import { LONGEST_JOB_FILE, parseJob, serialiseJob } from '../../core/files/job-file';
 import { openDatabase, type TraceRecord } from '../store/database';
 import { readTrace } from '../store/trace-store';
 import { fromColumns, toColumns } from './trace-columns';

@@ -1,9 +1,9 @@
 /** What a run leaves as files: readings and trace as CSV, raw sound as WAV. The store in, Blobs out. */
-import { writeReadings } from '../../core/csv-readings';
-import { TRACE_HEADER, traceRow } from '../../core/csv-trace';
+import { writeReadings } from '../../core/files/csv-readings';
+import { TRACE_HEADER, traceRow } from '../../core/files/csv-trace';
 import type { Run } from '../../core/job';
 import { advanceOf } from '../../core/reading';
-import { wavHeader, wavTail } from '../../dsp/wav-writer';
+import { wavHeader, wavTail } from '../../dsp/wav/wav-writer';
 import { readSound, type SoundStretch } from '../store/sound-stretches';
 import { readTrace } from '../store/trace-store';
 

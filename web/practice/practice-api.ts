@@ -1,6 +1,6 @@
 /** The contract with the practice engine's thread: the bench's controls in, where things stand out. Its sound goes on a
  * port straight to the analysis, as a line input's does. */
-import type { PracticeState } from '../../core/practice-engine';
+import type { PracticeState } from '../../core/practice/practice-engine';
 import type { AnalysisEngine } from '../worker/analysis-api';
 
 export interface PracticeSetUp {

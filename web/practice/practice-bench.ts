@@ -1,7 +1,11 @@
 /** Runs the practice engine in real time: the clock in, its sound in blocks to a port out. What a sleeping machine
  * missed is not made up for: the engine stood still with it. */
-import { practiceMechanism } from '../../core/practice-distributor';
-import { createPracticeEngine, type PracticeEngine, type PracticeState } from '../../core/practice-engine';
+import { practiceMechanism } from '../../core/practice/practice-distributor';
+import {
+  createPracticeEngine,
+  type PracticeEngine,
+  type PracticeState,
+} from '../../core/practice/practice-engine';
 import type { SoundBlock } from '../worker/sound-block';
 import type { PracticeApi, PracticeSetUp } from './practice-api';
 

@@ -1,7 +1,7 @@
 /** The practice engine's controls as the page sees them: what was asked for, at once, and where the mark stands, as
  * often as it is pulled. */
 import type { Remote } from 'comlink';
-import { PRACTICE_SPRINGS, PRACTICE_STOPS } from '../../core/practice-distributor';
+import { PRACTICE_SPRINGS, PRACTICE_STOPS } from '../../core/practice/practice-distributor';
 import type { PracticeControls } from '../state/contracts';
 import type { PracticeApi, PracticeSetUp } from './practice-api';
 

@@ -2,7 +2,7 @@
  * worker both may call. */
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb';
 import type { Job, Reading, Run } from '../../core/job';
-import type { WavSpec } from '../../dsp/wav-writer';
+import type { WavSpec } from '../../dsp/wav/wav-writer';
 
 /** A job without its runs: what is written when a fact of it changes. */
 export type JobHead = Omit<Job, 'runs'>;

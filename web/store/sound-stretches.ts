@@ -1,6 +1,6 @@
 /** A run's stored sound as what WAV files can carry: one stretch for each rate and channel count, short losses filled
  * with silence. Reads a record at a time: an hour of sound never stands in the page's memory. */
-import { frameBytes, type WavSpec } from '../../dsp/wav-writer';
+import { frameBytes, type WavSpec } from '../../dsp/wav/wav-writer';
 import { openDatabase, type SoundRecord } from './database';
 
 export interface SoundStretch {

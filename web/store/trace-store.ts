@@ -1,6 +1,6 @@
 /** A run's trace and raw sound, put away piece by piece and read back whole. Called from the worker as they come, from
  * the page for files; knows no job. */
-import { frameBytes, type WavSpec } from '../../dsp/wav-writer';
+import { frameBytes, type WavSpec } from '../../dsp/wav/wav-writer';
 import { allOrNothing, openDatabase, type TraceRecord } from './database';
 
 /** Columns of equal length, oldest first; rpm NaN is a gap. */

@@ -1,7 +1,7 @@
 /** What the analysis thread does with its calls: one source at a time, its session and its keeping. Knows no thread. */
 import { transfer } from 'comlink';
-import { WavError } from '../../dsp/wav-format';
-import type { WavFacts } from '../../dsp/wav-reader';
+import { WavError } from '../../dsp/wav/wav-format';
+import type { WavFacts } from '../../dsp/wav/wav-reader';
 import type { TraceStore } from '../store/trace-store';
 import type {
   AnalysisApi,

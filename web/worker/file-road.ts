@@ -1,6 +1,6 @@
 /** A recording on its road into the analysis: a Blob in, its facts and blocks of samples out, as fast as it goes or in
  * real time. Memory stays the same however long the file is. */
-import { createWavReader, WavError, type WavFacts } from '../../dsp/wav-reader';
+import { createWavReader, WavError, type WavFacts } from '../../dsp/wav/wav-reader';
 
 export interface RoadSink {
   /** Once, before the first block. @throws WavError if the recording cannot be analysed */

@@ -1,6 +1,6 @@
 /** Puts a run's trace and, if asked, its raw sound away as they come: rows and blocks in, pieces to the store out, every
  * quarter second and in order. What the store refuses is said, and never stops the listening. */
-import { encodeFrames, type WavSpec } from '../../dsp/wav-writer';
+import { encodeFrames, type WavSpec } from '../../dsp/wav/wav-writer';
 import type { SoundChunk, TraceStore } from '../store/trace-store';
 import type { TraceBuffer } from './trace-buffer';
 

@@ -1,0 +1,90 @@
+/** What a decoded recording came to, as one line of JSON or a few lines in words. */
+import type { NoRateReason, FollowState } from '../../dsp/follow-state';
+import type { SignalReport } from '../../dsp/strike-chain';
+import type { WavFacts } from '../../dsp/wav/wav-reader';
+
+export interface RpmRange {
+  readonly min: number;
+  readonly median: number;
+  readonly max: number;
+}
+
+export interface FileSummary {
+  readonly file: string;
+  readonly facts: WavFacts;
+  readonly frames: number;
+  readonly warnings: readonly string[];
+  /** From 0: the channel that was read. */
+  readonly channel: number;
+  /** null where no speed was found. */
+  readonly rpm: RpmRange | null;
+  readonly report: SignalReport;
+}
+
+const rounded = (value: number, decimals: number): number => Number(value.toFixed(decimals));
+const roundedOrNull = (value: number | null, decimals: number): number | null =>
+  value === null ? null : rounded(value, decimals);
+
+/** One line of JSON; every key carries its unit, shares are of full scale or of all samples. */
+export function summaryJson(summary: FileSummary): string {
+  const { facts, rpm, report } = summary;
+  return JSON.stringify({
+    file: summary.file,
+    duration_s: rounded(summary.frames / facts.sampleRateHz, 6),
+    sample_rate_hz: facts.sampleRateHz,
+    channels: facts.channelCount,
+    channel: summary.channel + 1,
+    strikes: report.strikes,
+    missed: report.missed,
+    set_aside: report.setAside,
+    rpm_min: roundedOrNull(rpm && rpm.min, 3),
+    rpm_median: roundedOrNull(rpm && rpm.median, 3),
+    rpm_max: roundedOrNull(rpm && rpm.max, 3),
+    state: report.state,
+    reason: report.reason,
+    peak_share: rounded(report.peak, 6),
+    rms_share: rounded(report.rms, 6),
+    clipped_share: rounded(report.clippedShare, 6),
+    hum_amplitude_share: roundedOrNull(report.humAmplitude, 6),
+    hum_hz: report.humHz,
+    steady_tone: report.steadyTone,
+    strike_to_noise_db: roundedOrNull(report.strikeToNoiseDb, 1),
+    warnings: summary.warnings,
+  });
+}
+
+const REASONS: Readonly<Record<NoRateReason, string>> = {
+  silence: 'the recording is silent here',
+  clipping: 'the sound is clipped: turn the input down',
+  'only hum': 'only mains hum is heard: is the clamp on the lead?',
+  'too weak': 'the strikes are too weak to be told from the noise',
+  'speech processing': 'the sound was changed by voice processing: turn it off and record again',
+  'no steady beat': 'impulses are heard, but no engine speed fits them: is it the right lead and channel?',
+};
+const STATES: Readonly<Record<FollowState, string>> = {
+  listening: 'no speed was known at the end',
+  following: 'the speed was followed to the end',
+  lost: 'the speed was lost before the end',
+};
+
+/** The summary in words, every figure with its unit. */
+export function summaryText(summary: FileSummary): string {
+  const { facts, rpm, report } = summary;
+  const seconds = (summary.frames / facts.sampleRateHz).toFixed(3);
+  const percent = (share: number): string => `${(share * 100).toFixed(1)} %`;
+  const why = report.reason === null ? '' : `; ${REASONS[report.reason]}`;
+  const hum =
+    report.humAmplitude === null ? 'no hum' : `hum ${report.humHz} Hz at ${percent(report.humAmplitude)}`;
+  const clear =
+    report.strikeToNoiseDb === null ? '' : `, strikes ${report.strikeToNoiseDb.toFixed(0)} dB over the noise`;
+  return [
+    `${summary.file}: ${seconds} s at ${facts.sampleRateHz} Hz, channel ${summary.channel + 1} of ${facts.channelCount}`,
+    `  strikes: ${report.strikes} accepted, ${report.missed} missed, ${report.setAside} set aside`,
+    rpm === null
+      ? '  speed: none found'
+      : `  speed: ${rpm.min.toFixed(1)} to ${rpm.max.toFixed(1)} rpm, median ${rpm.median.toFixed(1)} rpm`,
+    `  state: ${STATES[report.state]}${why}`,
+    `  last second, of full scale: peak ${percent(report.peak)}, rms ${percent(report.rms)}, ${hum}${clear}; ` +
+      `${percent(report.clippedShare)} of the samples clipped`,
+  ].join('\n');
+}
