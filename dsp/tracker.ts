@@ -22,6 +22,16 @@ export interface Decided {
   place: number;
 }
 
+/** How a reading takes a candidate for its next strike. */
+interface Taken {
+  steps: number;
+  slot: number;
+  deviation: number;
+  z: number;
+  cost: number;
+  jumped: boolean;
+}
+
 const READINGS = 14;
 /** A reading that costs so much more than the best is dropped. */
 const HOPELESS = 14;
@@ -49,6 +59,7 @@ export class Tracker {
   #decidedNode = 0;
   #nowS = 0;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
+  readonly #how: Taken = { steps: 1, slot: 0, deviation: 0, z: 0, cost: 0, jumped: false };
 
   constructor(
     private readonly all: Candidates,
@@ -162,35 +173,25 @@ export class Tracker {
     const scatter = scatterOf(reading);
     const z = deviation / scatter;
     const slot = (reading.slot + steps) % reading.logLevel.length;
+    const how = this.#how;
+    how.steps = steps;
+    how.slot = slot;
+    how.deviation = deviation;
+    how.z = z;
+    how.jumped = false;
     const common =
       echo +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
       MISS_COST * Math.min(4, steps - 1);
-    this.#take(reading, candidate, logPeak, {
-      steps,
-      slot,
-      deviation,
-      z,
-      cost: common + timingCost(z),
-      jumped: false,
-    });
-    if (Math.abs(z) > JUMP_DEVIATIONS)
-      this.#take(reading, candidate, logPeak, {
-        steps,
-        slot,
-        deviation,
-        z,
-        cost: common + JUMP_COST,
-        jumped: true,
-      });
+    how.cost = common + timingCost(z);
+    this.#take(reading, candidate, logPeak, how);
+    if (Math.abs(z) <= JUMP_DEVIATIONS) return;
+    how.cost = common + JUMP_COST;
+    how.jumped = true;
+    this.#take(reading, candidate, logPeak, how);
   }
 
-  #take(
-    reading: Reading,
-    candidate: number,
-    logPeak: number,
-    how: { steps: number; slot: number; deviation: number; z: number; cost: number; jumped: boolean },
-  ): void {
+  #take(reading: Reading, candidate: number, logPeak: number, how: Readonly<Taken>): void {
     const cost = reading.cost + how.cost;
     const taken = this.#offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
     if (!taken) return;
