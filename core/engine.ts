@@ -15,7 +15,22 @@ export interface EngineFacts {
   readonly idleRpm: number | null;
   readonly damperDiameterMm: number | null;
   readonly housingDiameterMm: number | null;
+  /** Piston stroke and rod length, for a proof of top dead centre by the piston's drop. */
+  readonly strokeMm: number | null;
+  readonly rodMm: number | null;
+  /** null: none fitted */
+  readonly crankSensor: CrankSensor | null;
   readonly traits: EngineTraits;
+}
+
+/** A sensor on another channel, one pulse a crank turn. */
+export interface CrankSensor {
+  /** Counted from 1. */
+  readonly channel: number;
+  /** Crank degrees before TDC of No. 1 at which its leading edge passes half its height; null: not found yet. */
+  readonly angleDeg: number | null;
+  /** By how much it comes late against the clamp's channel, microseconds. */
+  readonly delayUs: number;
 }
 
 /** What the trade looks at when it chooses a first target; null where it is not said. */

@@ -2,6 +2,7 @@
  * our own: no car, no maker, nobody's measurements. */
 import type { Job, Reading, Run, SetUp } from '../core/job';
 import { JOB_FORMAT, JOB_VERSION } from '../core/job';
+import { BY_LIGHT, NOTHING_NOTED } from '../core/new-job';
 import { practiceMechanism } from '../core/practice/practice-distributor';
 import { createPracticeEngine, type PracticeEngine } from '../core/practice/practice-engine';
 import { stepSpeeds } from '../core/steps';
@@ -15,6 +16,9 @@ const ENGINE: Job['engine'] = {
   idleRpm: 830,
   damperDiameterMm: 165,
   housingDiameterMm: 72,
+  strokeMm: 80,
+  rodMm: 140,
+  crankSensor: null,
   traits: {
     compression: 'usual',
     camDuration: 'long',
@@ -32,6 +36,9 @@ const SET_UPS: readonly SetUp[] = [
     name: 'As found',
     springs: 'Heavy pair',
     stop: 'Long stop, 24°',
+    firstSpringId: 'heavy-pair',
+    secondSpringId: 'heavy-pair',
+    stopId: 'long-stop',
     vacuumLine: 'plugged',
     notes: '',
   },
@@ -40,10 +47,24 @@ const SET_UPS: readonly SetUp[] = [
     name: 'Middle springs, middle stop',
     springs: 'Middle pair',
     stop: 'Middle stop, 20°',
+    firstSpringId: 'middle-pair',
+    secondSpringId: 'middle-pair',
+    stopId: 'middle-stop',
     vacuumLine: 'plugged',
     notes: 'Housing 6° on, so that the total stays where it was or a little above.',
   },
 ];
+
+const PARTS: Job['parts'] = {
+  springs: [
+    { id: 'heavy-pair', name: 'Heavy pair', hung: null, coil: null, notes: '' },
+    { id: 'middle-pair', name: 'Middle pair', hung: null, coil: null, notes: '' },
+  ],
+  stops: [
+    { id: 'long-stop', name: 'Long stop', rangeDeg: 24, notes: '' },
+    { id: 'middle-stop', name: 'Middle stop', rangeDeg: 20, notes: '' },
+  ],
+};
 
 /** Low, to be quick: only speeds and marks are looked at. */
 const SAMPLE_RATE_HZ = 8000;
@@ -95,6 +116,7 @@ function readingOf(
     steady: true,
     stepRpm,
     note: '',
+    ...BY_LIGHT,
   };
 }
 
@@ -139,6 +161,7 @@ function runOf({ number, springs, stop, housingDeg, startedAt, notes }: RunFacts
       rpm: kept.map(({ rpm }) => rounded(rpm, 1)),
       rpmSd: kept.map(({ rpm }) => rounded(0.001 * rpm, 2)),
     },
+    ...NOTHING_NOTED,
     notes,
   };
 }
@@ -162,6 +185,10 @@ export function sampleJob(): Job {
     steps: STEPS,
     corrections: CORRECTIONS,
     setUps: SET_UPS,
+    parts: PARTS,
+    limits: { mostTotalDeg: 36, mostIdleDeg: null, mostCruiseDeg: null },
+    tdcProofs: [],
+    log: [],
     runs: [
       runOf({
         number: 1,

@@ -66,6 +66,13 @@ const ENTRIES: Readonly<Record<string, string>> = {
   readings: 'reading',
   setUps: 'set-up',
   corners: 'corner',
+  vacuumReadings: 'vacuum reading',
+  dwellReadings: 'dwell reading',
+  knocks: 'knock',
+  springs: 'spring',
+  stops: 'stop',
+  tdcProofs: 'proof',
+  log: 'log entry',
 };
 
 function sentence(issue: v.InferIssue<typeof jobSchema>): string {
@@ -91,7 +98,16 @@ function inconsistency(job: Job): string | null {
   const lists = [
     ['set-ups', job.setUps],
     ['runs', job.runs],
-    ...job.runs.map((run, i) => [`readings of run ${i + 1}`, run.readings] as const),
+    ['springs', job.parts.springs],
+    ['stops', job.parts.stops],
+    ['proofs', job.tdcProofs],
+    ['log entries', job.log],
+    ...job.runs.flatMap((run, i) => [
+      [`readings of run ${i + 1}`, run.readings] as const,
+      [`vacuum readings of run ${i + 1}`, run.vacuumReadings] as const,
+      [`dwell readings of run ${i + 1}`, run.dwellReadings] as const,
+      [`knocks of run ${i + 1}`, run.knocks] as const,
+    ]),
   ] as const;
   for (const [name, entries] of lists) {
     const twice = repeated(entries.map((entry) => entry.id));

@@ -12,6 +12,9 @@ export const JOB_LIMITS = {
   setUps: 1000,
   runs: 2000,
   readings: 10_000,
+  parts: 1000,
+  proofs: 1000,
+  logEntries: 10_000,
   traceRows: 4_000_000,
 } as const;
 
@@ -58,6 +61,15 @@ const engine = object({
   idleRpm: v.nullable(rpm),
   damperDiameterMm: diameterMm,
   housingDiameterMm: diameterMm,
+  strokeMm: diameterMm,
+  rodMm: diameterMm,
+  crankSensor: v.nullable(
+    object({
+      channel: v.pipe(numeric(1, 64), v.integer('a whole number was wanted')),
+      angleDeg: v.nullable(deg),
+      delayUs: numeric(-1e6, 1e6),
+    }),
+  ),
   traits: object({
     compression: v.nullable(oneOf('low', 'usual', 'high')),
     camDuration: v.nullable(oneOf('short', 'usual', 'long')),
@@ -79,6 +91,9 @@ const setUp = object({
   name,
   springs: note,
   stop: note,
+  firstSpringId: v.nullable(id),
+  secondSpringId: v.nullable(id),
+  stopId: v.nullable(id),
   vacuumLine: oneOf('plugged', 'connected', 'none'),
   notes: note,
 });
@@ -87,6 +102,10 @@ const timeS = numeric(0, 1e7);
 const reading = object({
   id,
   at: instant,
+  by: oneOf('light', 'crank sensor'),
+  scatterDeg: v.nullable(numeric(0, 360)),
+  sparks: v.nullable(v.pipe(numeric(1, 1e7), v.integer('a whole number was wanted'))),
+  sweep: v.nullable(oneOf('up', 'down')),
   timeS: v.nullable(timeS),
   rpm,
   rpmSd: v.nullable(rpm),
@@ -94,6 +113,64 @@ const reading = object({
   steady: v.nullable(v.boolean('true or false was wanted')),
   stepRpm: v.nullable(rpm),
   note,
+});
+
+const vacuumReading = object({
+  id,
+  at: instant,
+  vacuumKpa: numeric(0, 110),
+  seenDeg: deg,
+  rpm: v.nullable(rpm),
+  note,
+});
+
+const dwellReading = object({
+  id,
+  at: instant,
+  dwellDeg: numeric(0, 360),
+  by: oneOf('typed by hand', 'coil lead'),
+  gapMm: v.nullable(numeric(0, 10)),
+  rpm: v.nullable(rpm),
+  note,
+});
+
+const knock = object({ id, at: instant, rpm, note });
+
+const above0 = (to: number) => numeric(1e-6, to);
+const spring = object({
+  id,
+  name,
+  hung: v.nullable(object({ massG: above0(1e6), stretchMm: above0(1e4) })),
+  coil: v.nullable(
+    object({
+      wireMm: above0(100),
+      coilMm: above0(1000),
+      activeCoils: above0(1000),
+      material: oneOf('music wire', 'oil-tempered wire', 'stainless steel', 'phosphor bronze'),
+    }),
+  ),
+  notes: note,
+});
+
+const stop = object({ id, name, rangeDeg: v.nullable(numeric(0, 360)), notes: note });
+
+const tdcProof = object({
+  id,
+  at: instant,
+  method: oneOf('positive stop', 'dial indicator'),
+  firstDeg: deg,
+  secondDeg: deg,
+  readingSdDeg: numeric(0, 90),
+  dropMm: v.nullable(numeric(0, 2000)),
+  notes: note,
+});
+
+const logEntry = object({
+  id,
+  at: instant,
+  kind: oneOf('road', 'strip', 'work', 'note'),
+  runId: v.nullable(id),
+  text: note,
 });
 
 /** A column of a trace. One check for the whole of it: it may hold millions of numbers. */
@@ -119,7 +196,12 @@ const run = object({
   source: oneOf('line input', 'recording', 'practice engine', 'typed by hand'),
   corrections,
   readings: list(reading, JOB_LIMITS.readings),
+  vacuumReadings: list(vacuumReading, JOB_LIMITS.readings),
+  dwellReadings: list(dwellReading, JOB_LIMITS.readings),
+  knocks: list(knock, JOB_LIMITS.readings),
   trace: v.nullable(trace),
+  weather: note,
+  fuel: note,
   notes: note,
 });
 
@@ -134,6 +216,14 @@ export const jobSchema = object({
   steps: object({ startRpm: rpm, endRpm: rpm, spacingRpm: numeric(1, 30_000) }),
   corrections,
   setUps: list(setUp, JOB_LIMITS.setUps),
+  parts: object({ springs: list(spring, JOB_LIMITS.parts), stops: list(stop, JOB_LIMITS.parts) }),
+  limits: object({
+    mostTotalDeg: v.nullable(deg),
+    mostIdleDeg: v.nullable(deg),
+    mostCruiseDeg: v.nullable(deg),
+  }),
+  tdcProofs: list(tdcProof, JOB_LIMITS.proofs),
   runs: list(run, JOB_LIMITS.runs),
+  log: list(logEntry, JOB_LIMITS.logEntries),
   notes: note,
 }) satisfies v.GenericSchema<unknown, Job>;

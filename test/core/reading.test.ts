@@ -1,6 +1,7 @@
 /** A pinned moment's speed, and the advance of what was seen. */
 import { describe, expect, test } from 'vitest';
 import { advanceOf, curvePoints, pinSpeed, seenFor } from '../../core/reading';
+import { BY_LIGHT } from '../../core/new-job';
 import { createRandom } from '../../dsp/maker/random';
 
 const NONE = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
@@ -30,6 +31,7 @@ describe('the advance of a reading', () => {
       steady: null,
       stepRpm: null,
       note: '',
+      ...BY_LIGHT,
       rpm: 1000,
       seenDeg: 12,
     };

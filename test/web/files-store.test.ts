@@ -76,7 +76,7 @@ test('a file that is not ours, cut short, later or damaged changes nothing and s
     ['photo.jpg', '\u00ff\u00d8\u00ff', 'is not a Clampline job file'],
     ['empty.json', '', 'is not a Clampline job file'],
     ['short.json', text.slice(0, -40), 'is cut short'],
-    ['later.json', text.replace('"version": 1', '"version": 2'), 'was written by a later Clampline'],
+    ['later.json', text.replace(/"version": \d+/, '"version": 99'), 'was written by a later Clampline'],
     ['odd.json', text.replace('"rpm": 1000', '"rpm": "fast"'), 'is damaged: run 1, reading 1, rpm'],
   ] as const;
   const before = [desk.job, desk.run, desk.jobs];

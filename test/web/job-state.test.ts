@@ -1,5 +1,6 @@
 /** The job's state: what is done on one page is there on the next, whatever happened between. */
 import { beforeEach, expect, test } from 'vitest';
+import { NO_PARTS } from '../../core/new-job';
 import { emptyStore, madeLive, madeLocks, openDesk, steadyTrace } from './job-desk-helpers';
 
 beforeEach(emptyStore);
@@ -22,6 +23,7 @@ test('facts, target, set-ups and notes are there on the next page', async () => 
     name: 'Light',
     springs: 'two thin',
     stop: '10',
+    ...NO_PARTS,
     vacuumLine: 'plugged',
     notes: '',
   });

@@ -5,7 +5,7 @@ import fc from 'fast-check';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test } from 'vitest';
 import type { Reading, Run } from '../../core/job';
-import { newJob } from '../../core/new-job';
+import { BY_LIGHT, newJob, NOTHING_NOTED } from '../../core/new-job';
 import { closeDatabase, openDatabase, storeProblem } from '../../web/store/database';
 import { applied, bookOf, jobOf, readingsOf, type JobBook, type Op } from '../../web/store/job-records';
 import { eraseJob, eraseRemoved, listJobs, loadJob, writeBook, writeOps } from '../../web/store/job-store';
@@ -27,11 +27,11 @@ beforeEach(async () => {
 
 const reading = (id: string, seenDeg: number): Reading => ({
   ...{ id, seenDeg, at: '2026-10-14T17:05:00Z', timeS: 1, rpm: 1500, rpmSd: 4 },
-  ...{ steady: true, stepRpm: null, note: '' },
+  ...{ steady: true, stepRpm: null, note: '', ...BY_LIGHT },
 });
 const run = (id: string, readings: readonly Reading[]): Run => ({
   ...{ id, readings, setUpId: null, startedAt: '2026-10-14T17:00:00Z', source: 'line input', trace: null },
-  ...{ corrections: { tapeZeroErrorDeg: 0, lightDelayUs: 0 }, notes: '' },
+  ...{ corrections: { tapeZeroErrorDeg: 0, lightDelayUs: 0 }, ...NOTHING_NOTED },
 });
 const emptyBook = (id = 'job'): JobBook =>
   bookOf(newJob({ id, name: 'Bench', createdAt: '2026-10-14T17:00:00Z' }), '2026-10-14T17:00:00Z', 1);

@@ -1,5 +1,5 @@
 /** What the views may ask of the page's state. The classes beside this file keep to it; views take it by context. */
-import type { Corrections, Job, Reading, Run, SetUp } from '../../core/job';
+import type { Job, Reading, Run, SetUp } from '../../core/job';
 import type { EngineFacts } from '../../core/engine';
 import type { CurveFit } from '../../core/fit';
 import type { AnalysisEngine, Latest } from '../worker/analysis-api';
@@ -112,13 +112,18 @@ export interface JobState {
   newJob(name: string): Promise<void>;
   openJob(id: string): Promise<void>;
   removeJob(id: string): Promise<void>;
-  change(patch: Partial<Pick<Job, 'name' | 'target' | 'steps' | 'corrections' | 'notes'>>): void;
+  change(
+    patch: Partial<Omit<Job, 'format' | 'version' | 'id' | 'createdAt' | 'engine' | 'setUps' | 'runs'>>,
+  ): void;
   changeEngine(patch: Partial<EngineFacts>): void;
   addSetUp(setUp: Omit<SetUp, 'id'>): string;
   changeSetUp(id: string, patch: Partial<Omit<SetUp, 'id'>>): void;
   startRun(setUpId: string | null, keepSound: boolean): Promise<void>;
   endRun(): Promise<void>;
-  changeRun(id: string, patch: { notes?: string; setUpId?: string | null; corrections?: Corrections }): void;
+  changeRun(
+    id: string,
+    patch: Partial<Omit<Run, 'id' | 'startedAt' | 'source' | 'readings' | 'trace'>>,
+  ): void;
   removeRun(id: string): void;
   show(runId: string): void;
   /** Pins this moment: speed and spread from the live trace. A typed speed where there is no sound. */

@@ -1,5 +1,6 @@
 /** The pinned moment: live speed or a typed one in, the moment held until its degrees come, a reading out. */
 import type { Reading } from '../../core/job';
+import { BY_LIGHT } from '../../core/new-job';
 import type { LiveState, PinnedMoment } from './contracts';
 import { speedOfMoment } from './moment';
 
@@ -36,7 +37,10 @@ export class PinKeeper {
   /** Makes the reading and lets the moment go; null where nothing is pinned. */
   read(id: string, seenDeg: number, note: string): Reading | null {
     if (!this.#moment) return null;
-    const reading: Reading = { id, ...this.#moment, seenDeg, stepRpm: this.#stepRpm, note };
+    const reading: Reading = {
+      ...{ id, ...this.#moment, ...BY_LIGHT },
+      ...{ seenDeg, stepRpm: this.#stepRpm, note },
+    };
     this.#moment = null;
     return reading;
   }

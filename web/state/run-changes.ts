@@ -1,5 +1,6 @@
 /** What beginning and ending a run do to a job's records. A book in, record changes out. */
 import type { Run } from '../../core/job';
+import { NOTHING_NOTED } from '../../core/new-job';
 import type { RunRecord } from '../store/database';
 import { nextOrder, runById, type JobBook, type Op } from '../store/job-records';
 
@@ -12,7 +13,7 @@ export function openRun(
   const value: RunRecord = {
     id: facts.id,
     jobId: book.job.id,
-    head: { ...facts, corrections: book.job.head.corrections, notes: '' },
+    head: { ...facts, corrections: book.job.head.corrections, ...NOTHING_NOTED },
     order: nextOrder(book.runs),
     ended: false,
     keepSound,

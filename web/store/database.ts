@@ -2,6 +2,7 @@
  * worker both may call. */
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb';
 import type { Job, Reading, Run } from '../../core/job';
+import { jobFrom1, readingFrom1, runFrom1, type RawJob } from '../../core/files/job-migrations';
 import type { WavSpec } from '../../dsp/wav/wav-writer';
 
 /** A job without its runs: what is written when a fact of it changes. */
@@ -87,7 +88,7 @@ export type Database = IDBPDatabase<ClamplineSchema>;
 type Upgrade = (
   db: Database,
   tx: IDBPTransaction<ClamplineSchema, StoreNames<ClamplineSchema>[], 'versionchange'>,
-) => void;
+) => void | Promise<void>;
 
 /** Each brings the database from the version of its place to the next. One that has shipped is never changed. */
 const UPGRADES: readonly Upgrade[] = [
@@ -100,7 +101,33 @@ const UPGRADES: readonly Upgrade[] = [
     db.createObjectStore('trace', { autoIncrement: true }).createIndex('runId', 'runId');
     db.createObjectStore('sound', { autoIncrement: true }).createIndex('runId', 'runId');
   },
+  /** Jobs of version 1 become jobs of version 2, record by record. */
+  async function toVersion2(_db, tx) {
+    const jobs = await tx.objectStore('jobs').getAll();
+    const runs = await tx.objectStore('runs').getAll();
+    const readings = await tx.objectStore('readings').getAll();
+    const undo = await tx.objectStore('undo').getAll();
+    await Promise.all([
+      ...jobs.map((record) => tx.objectStore('jobs').put({ ...record, head: raised(record.head, jobFrom1) })),
+      ...runs.map((record) => tx.objectStore('runs').put(runRecordFrom1(record))),
+      ...readings.map((record) => tx.objectStore('readings').put(readingRecordFrom1(record))),
+      ...undo.map((record) => tx.objectStore('undo').put({ ...record, step: stepFrom1(record.step) })),
+    ]);
+  },
 ];
+
+const raised = <T extends object>(value: T, from: (value: RawJob) => RawJob): T =>
+  from(value as unknown as RawJob) as unknown as T;
+const runRecordFrom1 = (record: RunRecord): RunRecord => ({ ...record, head: raised(record.head, runFrom1) });
+const readingRecordFrom1 = (record: ReadingRecord): ReadingRecord => ({
+  ...record,
+  reading: raised(record.reading, readingFrom1),
+});
+
+function stepFrom1(step: UndoStep): UndoStep {
+  if (step.kind === 'run') return { ...step, before: runRecordFrom1(step.before) };
+  return { ...step, before: step.before && readingRecordFrom1(step.before) };
+}
 
 export const DATABASE_NAME = 'clampline';
 
@@ -132,7 +159,9 @@ async function open(): Promise<Database> {
   if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
   const patience = new Patience();
   const opened = openDB<ClamplineSchema>(DATABASE_NAME, UPGRADES.length, {
-    upgrade: (db, from, _to, tx) => UPGRADES.slice(from).forEach((upgrade) => upgrade(db, tx)),
+    upgrade: async (db, from, _to, tx) => {
+      for (const upgrade of UPGRADES.slice(from)) await upgrade(db, tx);
+    },
     blocked: () => patience.endsIn(BLOCKED_MS),
     blocking: () => void closeDatabase(), // a newer page wants to upgrade: let go at once
     terminated: () => (connection = null),

@@ -11,6 +11,7 @@ import { fitCurve } from '../../../core/fit';
 import type { Job, Run } from '../../../core/job';
 import type { FollowState, NoRateReason } from '../../../dsp/follow-state';
 import type { Latest } from '../../../web/worker/analysis-api';
+import { BY_LIGHT, NEW_ENGINE } from '../../../core/new-job';
 import { EARLIER, JOB, RUN } from './scenario';
 
 export const SCENES = [
@@ -220,7 +221,7 @@ class FakeJob implements JobState {
         runs: [],
         setUps: [],
         notes: '',
-        engine: EMPTY_ENGINE,
+        engine: NEW_ENGINE,
       };
       this.jobs = [{ id: 'job-1', name: 'New job', changedAt: '2026-10-14T17:44:00Z' }];
       return;
@@ -299,7 +300,8 @@ class FakeJob implements JobState {
   read(seenDeg: number, note = ''): void {
     if (!this.pinned || !this.run) return;
     const { at, timeS, rpm, rpmSd, steady } = this.pinned;
-    const reading = { id: newId(), at, timeS, rpm, rpmSd, steady, seenDeg, note, stepRpm: this.hold.stepRpm };
+    const { stepRpm } = this.hold;
+    const reading = { id: newId(), at, timeS, rpm, rpmSd, steady, seenDeg, note, stepRpm, ...BY_LIGHT };
     this.putRun(this.run.id, { readings: [...this.run.readings, reading] });
     this.pinned = null;
   }
@@ -326,17 +328,6 @@ class FakeJob implements JobState {
   exportPlot = (id: string, as: string): Promise<void> => this.note(`${as} ${id}`);
   hasSound = async (id: string): Promise<boolean> => id !== EARLIER.id;
 }
-
-const EMPTY_ENGINE: Job['engine'] = {
-  strokes: 4,
-  cylinders: 8,
-  pickup: 'plug',
-  rotorSense: null,
-  idleRpm: null,
-  damperDiameterMm: null,
-  housingDiameterMm: null,
-  traits: { compression: null, camDuration: null, weight: null, gearing: null, converter: null },
-};
 
 class FakePreferences implements Preferences {
   theme: Preferences['theme'] = $state('system');

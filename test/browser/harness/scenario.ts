@@ -1,5 +1,6 @@
 /** The scenario that screenshots and view tests play in: one job, three set-ups, two runs. Plain data, all made up. */
-import type { Job, Reading, Run } from '../../../core/job';
+import { JOB_VERSION, type Job, type Reading, type Run } from '../../../core/job';
+import { BY_LIGHT, NO_PARTS, NOTHING_NOTED } from '../../../core/new-job';
 import type { EngineFacts } from '../../../core/engine';
 
 export const ENGINE: EngineFacts = {
@@ -10,6 +11,9 @@ export const ENGINE: EngineFacts = {
   idleRpm: 780,
   damperDiameterMm: 203.2,
   housingDiameterMm: 92,
+  strokeMm: 88,
+  rodMm: 145,
+  crankSensor: null,
   traits: {
     compression: 'usual',
     camDuration: 'long',
@@ -50,6 +54,7 @@ const reading =
     steady: i !== 9,
     stepRpm: Math.round(rpm / 100) * 100,
     note: i === 5 ? 'mark wandered' : '',
+    ...BY_LIGHT,
   });
 
 /** A sweep from idle up, two rows a second. */
@@ -69,6 +74,7 @@ export const RUN: Run = {
   corrections: CORRECTIONS,
   readings: FIRST.map(reading('14')),
   trace: sweep(),
+  ...NOTHING_NOTED,
   notes: 'Warm, 19 °C, vacuum line plugged.',
 };
 
@@ -82,12 +88,12 @@ export const EARLIER: Run = {
     .map(([rpm, sd, deg]) => [rpm, sd, Math.min(deg, 22)] as const)
     .map(reading('09')),
   trace: null,
-  notes: '',
+  ...NOTHING_NOTED,
 };
 
 export const JOB: Job = {
   format: 'clampline-job',
-  version: 1,
+  version: JOB_VERSION,
   id: 'job-1',
   name: 'Stand engine, eight cylinders',
   createdAt: '2026-10-02T16:00:00Z',
@@ -108,6 +114,7 @@ export const JOB: Job = {
       name: 'As found',
       springs: 'two heavy',
       stop: '11° bush',
+      ...NO_PARTS,
       vacuumLine: 'plugged',
       notes: '',
     },
@@ -116,10 +123,15 @@ export const JOB: Job = {
       name: 'Lighter pair',
       springs: 'one light, one medium',
       stop: '11° bush',
+      ...NO_PARTS,
       vacuumLine: 'plugged',
       notes: 'Weights free, pins cleaned.',
     },
   ],
+  parts: { springs: [], stops: [] },
+  limits: { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null },
+  tdcProofs: [],
   runs: [EARLIER, RUN],
+  log: [],
   notes: 'Damper mark checked with a stop in No. 1.',
 };

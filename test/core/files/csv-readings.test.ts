@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { CsvError } from '../../../core/files/csv';
+import { BY_LIGHT } from '../../../core/new-job';
 import { readReadings, writeReadings } from '../../../core/files/csv-readings';
 import type { Reading } from '../../../core/job';
 
@@ -88,6 +89,7 @@ const reading: Reading = {
   steady: true,
   stepRpm: 1250,
   note: '=late, "again"',
+  ...BY_LIGHT,
 };
 
 test('readings are written with a unit in each name, the corrected advance first, and read back', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { Job } from '../../../core/job';
+import { JOB_VERSION, type Job } from '../../../core/job';
 import { checkJob, parseJob, serialiseJob, type JobFile } from '../../../core/files/job-file';
 import { newJob } from '../../../core/new-job';
 import { anyJob, madeJob } from '../../helpers/made-jobs';
@@ -98,8 +98,8 @@ test('a file that is whole but no longer JSON is damaged, not cut short', () => 
 });
 
 test('a later version is refused in words, with both versions', () => {
-  expect(problemOf(parseJob(JSON.stringify({ ...madeJob(), version: 2, runs: 'other' })))).toBe(
-    'was written by a later Clampline: it is a job file of version 2, and this one reads up to version 1',
+  expect(problemOf(parseJob(JSON.stringify({ ...madeJob(), version: JOB_VERSION + 1, runs: 'other' })))).toBe(
+    `was written by a later Clampline: it is a job file of version ${JOB_VERSION + 1}, and this one reads up to version ${JOB_VERSION}`,
   );
 });
 

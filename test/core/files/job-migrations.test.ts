@@ -1,5 +1,7 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { JOB_VERSION } from '../../../core/job';
+import { parseJob } from '../../../core/files/job-file';
+import { JOB_VERSION, type Job } from '../../../core/job';
 import { migrate, MIGRATIONS, type Migration } from '../../../core/files/job-migrations';
 import { madeJob } from '../../helpers/made-jobs';
 
@@ -34,4 +36,27 @@ test('a missing migration, or one that arrives elsewhere, is a mistake of ours a
     new RangeError('a migration from version 2 was wanted, there is none'),
   );
   expect(() => migrate({ version: 1 }, 2, new Map([[1, (job) => ({ ...job })]]))).toThrow(RangeError);
+});
+
+// A file as version 1 wrote it, cut to a few readings.
+test('a file of version 1 is read, keeps all it said, and claims nothing that it did not say', () => {
+  const text = readFileSync(new URL('../../helpers/old-jobs/version-1.json', import.meta.url), 'utf8');
+  const old = JSON.parse(text) as Job;
+  expect(old).toMatchObject({ version: 1 });
+  const read = parseJob(text);
+  if (!('job' in read)) throw new Error(read.problem);
+  expect(read.job).toMatchObject({ ...old, version: JOB_VERSION });
+  expect(read.job).toMatchObject({
+    parts: { springs: [], stops: [] },
+    limits: { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null },
+    engine: { strokeMm: null, rodMm: null, crankSensor: null },
+    ...{ tdcProofs: [], log: [] },
+  });
+  for (const setUp of read.job.setUps)
+    expect(setUp).toMatchObject({ firstSpringId: null, secondSpringId: null, stopId: null });
+  for (const run of read.job.runs) {
+    expect(run).toMatchObject({ vacuumReadings: [], dwellReadings: [], knocks: [], weather: '', fuel: '' });
+    for (const reading of run.readings)
+      expect(reading).toMatchObject({ by: 'light', scatterDeg: null, sparks: null, sweep: null });
+  }
 });
