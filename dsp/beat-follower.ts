@@ -1,0 +1,163 @@
+/** Impulses in, accepted strikes with the rate at each out: looks for a beat, follows it, gives it up, looks again.
+ * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
+import { findBeat, type Beat, type BeatLimits } from './acquire';
+import type { Candidates } from './candidates';
+import type { FollowState } from './follow-state';
+import { RateFilter } from './rate';
+import type { Strike } from './strike-chain';
+import { Tracker, type Decided } from './tracker';
+
+/** Makes of each impulse found one that is followed: by the learnt shape, or as it is. */
+export interface Refining {
+  /** Sign +1: as the strike; heights are those of the strike's peak. */
+  readonly refined: Candidates;
+  /** Usual height of a strike, as in `refined`. */
+  readonly level: number;
+  /** Begins anew at the first of a beat's strikes. @returns whether it could */
+  begin(strikes: readonly number[], sign: number): boolean;
+  /** Takes the next impulse. @returns false if there is none to take yet */
+  step(): boolean;
+  /** A refined candidate was a strike. */
+  accept(candidate: number): void;
+}
+
+/** A strike's own kick and ringing end so long after it. */
+const SETTLED_S = 2.6e-3;
+/** Impulses of so long ago may still be the start of a beat. */
+export const LOOK_BACK_INTERVALS = 14;
+/** A beat is looked for so often; after each vain look a little less often. */
+const LOOK_EVERY_S = 0.05;
+const LOOK_LATER = 1.1;
+const LOOK_AT_LEAST_EVERY_S = 0.4;
+
+export class BeatFollower {
+  readonly #tracker: Tracker;
+  readonly #rate = new RateFilter();
+  readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
+  /** Refined candidates that the tracker has seen. */
+  #taken = 0;
+  /** The oldest candidate found that may begin a beat. */
+  #from = 0;
+  #nextLookS = 0;
+  #lookEveryS = LOOK_EVERY_S;
+  #wasFollowing = false;
+  #lastCandidate = -1;
+  #lastS = -Infinity;
+  #startPeriodS = 0;
+  /** Counts since the start. */
+  strikes = 0;
+  missed = 0;
+  setAside = 0;
+  /** Natural logarithm of the usual strike over the noise beside it; null before strikes are seen. */
+  logOverNoise: number | null = null;
+
+  constructor(
+    private readonly found: Candidates,
+    private readonly refining: Refining,
+    private readonly limits: BeatLimits,
+    private readonly onStrike: (strike: Readonly<Strike>) => void,
+  ) {
+    this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
+  }
+
+  get state(): FollowState {
+    if (this.#tracker.following) return 'following';
+    return this.#wasFollowing ? 'lost' : 'listening';
+  }
+
+  /** Goes on with what was found. @param nowS up to when all is known @param last nothing more comes: a beat that can
+   * be believed is taken up now */
+  follow(nowS: number, last: boolean): void {
+    if (!this.#tracker.following) this.#look(nowS, last);
+    if (!this.#tracker.following) return;
+    this.#feed();
+    this.#tracker.decide(nowS);
+    if (!this.#tracker.giveUp(nowS)) return;
+    this.#forget();
+    this.#lookEveryS = LOOK_EVERY_S;
+    this.#nextLookS = nowS;
+  }
+
+  /** Decides all that waits. */
+  finish(nowS: number): void {
+    this.follow(nowS, true);
+    this.#tracker.decide(nowS, true);
+  }
+
+  /** What came before the last strike is settled. */
+  #forget(): void {
+    const { end, timeS } = this.found;
+    while (this.#from < end && timeS[this.found.at(this.#from)]! <= this.#lastS + SETTLED_S) this.#from++;
+  }
+
+  #feed(): void {
+    const { refined } = this.refining;
+    while (this.refining.step())
+      for (; this.#taken < refined.end; this.#taken++) {
+        this.#tracker.take(this.#taken);
+        this.#tracker.decide(refined.timeS[refined.at(this.#taken)]!);
+      }
+  }
+
+  /** Looks for a beat among the impulses so far. */
+  #look(nowS: number, last: boolean): void {
+    if (nowS < this.#nextLookS && !last) return;
+    const all = this.found;
+    const oldestS = nowS - LOOK_BACK_INTERVALS * this.limits.longestS;
+    while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
+    const beat = findBeat(all, this.#from, nowS, this.limits, last);
+    this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
+    this.#nextLookS = nowS + this.#lookEveryS;
+    if (!beat || !this.refining.begin(beat.strikes, beat.sign)) return;
+    this.#takeUp(beat);
+  }
+
+  /** Follows a beat from its first strike on. */
+  #takeUp(beat: Beat): void {
+    const { refined } = this.refining;
+    while (refined.end === 0 && this.refining.step());
+    if (refined.end === 0) return;
+    this.#tracker.start(beat, this.found, this.refining.level);
+    this.#startPeriodS = this.#tracker.periodS;
+    this.#taken = 1;
+    this.#wasFollowing = true;
+  }
+
+  #accept({ candidate, steps, place }: Readonly<Decided>): void {
+    const { refined } = this.refining;
+    const i = refined.at(candidate);
+    const timeS = refined.timeS[i]!;
+    const rate = this.#rate;
+    if (steps === 0) rate.reset(this.#startPeriodS);
+    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!, steps);
+    this.#count(candidate, steps);
+    this.refining.accept(candidate);
+    const strike = this.#strike;
+    strike.timeS = timeS;
+    strike.amplitude = refined.peak[i]!;
+    strike.rateHz = rate.rateHz;
+    strike.rateSdHz = rate.rateSdHz;
+    strike.state = 'following';
+    this.onStrike(strike);
+  }
+
+  #count(candidate: number, steps: number): void {
+    const { refined } = this.refining;
+    const i = refined.at(candidate);
+    const peak = refined.peak[i]!;
+    this.strikes++;
+    this.missed += Math.max(0, steps - 1);
+    if (steps > 0)
+      for (let c = this.#lastCandidate + 1; c < candidate; c++)
+        if (
+          refined.peak[refined.at(c)]! > 0.5 * peak &&
+          refined.timeS[refined.at(c)]! > this.#lastS + SETTLED_S
+        )
+          this.setAside++;
+    this.#lastCandidate = candidate;
+    this.#lastS = refined.timeS[i]!;
+    const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
+    this.logOverNoise =
+      this.logOverNoise === null ? over : this.logOverNoise + 0.1 * (over - this.logOverNoise);
+  }
+}
