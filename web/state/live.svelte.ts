@@ -1,34 +1,21 @@
 /** Live results for the views: opens and switches sources, pulls what the analysis knows once a frame, keeps the page's
  * trace, and says in a sentence what stands in the way. No sample is seen here. */
-import { strikesPerTurn } from '../../core/engine';
-import {
-  crashText,
-  inputProblemText,
-  mutedText,
-  stalledText,
-  suspendedText,
-  unheardText,
-  unpluggedText,
-} from '../audio/input-problems';
+import { crashText, unpluggedText } from '../audio/input-problems';
 import type { InputEvent } from '../audio/line-input';
 import { ScreenWake } from '../audio/wake-lock';
 import { readTrace } from '../store/trace-store';
 import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api';
 import { connectAnalysis, type Connection } from '../worker/connect';
+import { answered } from './answered';
 import type { InputFacts, LiveState, PracticeControls, Problem, SourceKind, TraceView } from './contracts';
 import { InputWatch } from './input-watch';
 import { PageTrace } from './page-trace';
-import { Problems } from './problems.svelte';
 import { Puller } from './puller';
+import { SourceProblems } from './source-problems';
 import { fileSource, lineSource, practiceSource, type Source } from './sources';
+import { isStale } from './stale-speed';
 
-type ProblemKind = 'source' | 'suspended' | 'muted' | 'stalled' | 'unheard' | 'keeping' | 'crash';
-
-const ANSWER_MS = 3000;
 const CRASHES_APART_MS = 10_000;
-/** A speed is too old to show after so many intervals, and what sound needs on its way here. */
-const STALE_INTERVALS = 4;
-const STALE_S = 0.4;
 
 export class Live implements LiveState {
   #source = $state.raw<Source | null>(null);
@@ -40,11 +27,14 @@ export class Live implements LiveState {
   #trace = $state.raw<TraceView>(new PageTrace().view());
   #channel = $state(0);
   #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug' });
-  readonly #problems = new Problems<ProblemKind>();
+  readonly #problems = new SourceProblems({
+    again: () => this.#again(),
+    wake: () => void this.#wakeSource(),
+  });
   readonly #isFresh = $derived(
     this.#phase === 'running' &&
       this.#latest?.report.state === 'following' &&
-      !this.#problems.has('stalled') &&
+      !this.#problems.isStalled &&
       !isStale(this.#latest, this.#engine),
   );
 
@@ -191,7 +181,7 @@ export class Live implements LiveState {
     await this.#letGo();
     this.#kind = null;
     this.#setPhase('idle');
-    this.#problems.say('source', inputProblemText(error), { label: 'Try again', act: this.#again });
+    this.#problems.refused(error);
   }
 
   /** Joins a source to the analysis; the trace goes on after `gapS`, or begins where it has no rows. */
@@ -250,7 +240,7 @@ export class Live implements LiveState {
     if (this.#rows.take(latest.session, latest.rows)) this.#trace = this.#rows.view();
     this.#latest = latest;
     if (latest.keepingProblem && latest.keepingProblem !== before?.keepingProblem)
-      this.#problems.tell('keeping', latest.keepingProblem);
+      this.#problems.keepingRefused(latest.keepingProblem);
     if (this.#kind === 'recording') this.#followFile(latest);
     else if (this.#phase === 'running') this.#watch?.see(latest, performance.now());
   }
@@ -263,48 +253,35 @@ export class Live implements LiveState {
     this.#source = null;
     this.#puller.stop();
     this.#setPhase('ended');
-    if (problem) this.#problems.tell('source', problem);
-    else if (warnings.length > 0) this.#problems.tell('source', warnings.join(' '));
+    const text = problem ?? warnings.join(' ');
+    if (text !== '') this.#problems.fileSaid(text);
   }
 
   #newWatch(source: Source): InputWatch {
     const events = {
-      stalled: (isStalled: boolean) => this.#stalled(isStalled),
-      unheard: (seconds: number) => this.#problems.tell('unheard', unheardText(seconds)),
+      stalled: (isStalled: boolean) => this.#problems.stalled(isStalled),
+      unheard: this.#problems.unheard,
       dropped: (frames: number) => void this.#connection?.api.noteDropped(frames),
     };
     return new InputWatch(events, () => source.droppedFrames(), performance.now());
-  }
-
-  #stalled(isStalled: boolean): void {
-    const isExplained = this.#problems.has('suspended') || this.#problems.has('muted');
-    if (!isStalled || isExplained) this.#problems.clear('stalled');
-    else if (!this.#problems.has('stalled'))
-      this.#problems.say('stalled', stalledText, { label: 'Listen again', act: this.#again });
   }
 
   #inputSaid(event: InputEvent): void {
     if (event === 'ended') {
       this.#goneDeviceId = this.#source?.deviceId ?? null;
       this.#sourceEnded(unpluggedText(this.#input?.label ?? 'sound input'));
-    } else if (event === 'suspended')
-      this.#problems.say('suspended', suspendedText, { label: 'Listen', act: () => void this.#wakeSource() });
-    else if (event === 'running') this.#problems.clear('suspended');
-    else if (event === 'muted')
-      this.#problems.say('muted', mutedText, { label: 'Listen again', act: this.#again });
-    else this.#problems.clear('muted');
+    } else this.#problems.inputSaid(event);
   }
 
   #sourceEnded(text: string): void {
     this.#turn++;
     void this.#letGo();
     this.#setPhase('ended');
-    this.#problems.clearAll();
-    this.#problems.say('source', text, { label: 'Listen again', act: this.#again });
+    this.#problems.sourceEnded(text);
   }
 
   async #wakeSource(): Promise<void> {
-    if (this.#problems.has('suspended')) await this.#source?.wake().catch(() => undefined);
+    if (this.#problems.isSuspended) await this.#source?.wake().catch(() => undefined);
   }
 
   /** A device that went away and came back is listened to again by itself. */
@@ -331,7 +308,7 @@ export class Live implements LiveState {
     const source = this.#source;
     if (!source) return;
     if (isTwice || !source.canJoinAgain) return this.#sourceEnded(crashText(words));
-    this.#problems.tell('crash', crashText(words));
+    this.#problems.crashed(words);
     await this.#join(source, Math.max(1, (this.#watch?.stillMs(nowMs) ?? 0) / 1000));
   }
 
@@ -339,18 +316,4 @@ export class Live implements LiveState {
     this.#phase = phase;
     void this.#wake.want(phase === 'running' && this.#run !== null);
   }
-}
-
-/** A worker that has died leaves its calls open for ever: nobody waits for them longer than this. */
-async function answered(call: Promise<void> | undefined): Promise<void> {
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const late = new Promise<void>((resolve) => (timer = setTimeout(resolve, ANSWER_MS)));
-  await Promise.race([call, late]);
-  clearTimeout(timer);
-}
-
-function isStale(latest: Latest, engine: AnalysisEngine): boolean {
-  if (latest.rpm === null || latest.strikeAgeS === null) return true;
-  const intervalS = 60 / (latest.rpm * strikesPerTurn(engine));
-  return latest.strikeAgeS > STALE_INTERVALS * intervalS + STALE_S;
 }
