@@ -25,8 +25,8 @@ const recording = makeRecording(
     seconds: 16,
     profile: {
       corners: [
-        { timeS: 0, rpm: 900 },
-        { timeS: 7, rpm: 900 },
+        { timeS: 0, rpm: 1500 },
+        { timeS: 7, rpm: 1500 },
         { timeS: 11, rpm: 3600 },
       ],
       wanderShare: 0.001,
@@ -109,6 +109,8 @@ function worstIntervalS(rows: readonly Row[]): number {
 
 const HALF_SAMPLE_S = 0.5 / 44_100;
 const ATTEMPTS = 5;
+/** The browser drops sound by its own buffers, 10 ms at a time. */
+const DROPPED_S = 0.005;
 /** On a machine with too much to do the browser itself drops sound. The page has to say so, and it is played again. */
 const captures: Capture[] = [];
 let clean: Capture;
@@ -126,7 +128,7 @@ afterAll(() => recording.remove());
 
 test('where the browser dropped sound the page said so', () => {
   for (const { worstIntervalS, lostShown } of captures)
-    if (worstIntervalS > HALF_SAMPLE_S) expect(lostShown).not.toMatch(/^0\s*ms$/);
+    if (worstIntervalS > DROPPED_S) expect(lostShown).not.toMatch(/^0\s*ms$/);
 });
 
 test('the device is chosen, and the page shows what is given', () => {
