@@ -97,8 +97,9 @@ export async function practiceSource(
     seed,
     engine,
     housingDeg: PRACTICE_HOUSING_DEG,
-    springsId: 'middle',
-    stopId: 'middle',
+    // As found: late, and every corner of its curve within a usual list of steps.
+    springsId: 'heavy',
+    stopId: 'short',
   };
   await bench.start(setUp);
   return {
