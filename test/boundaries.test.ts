@@ -53,6 +53,16 @@ test('only the command line touches Node', () => {
   ).toEqual([]);
 });
 
+// What turns sound into speed, speed into sound, or writes either down. The rest of core is rpm and degrees.
+const HEARS =
+  /^core\/(advance|decode|speed)|^core\/(commands|practice|scenario|sensor)\/|^core\/files\/csv-trace/;
+test('in core only what turns sound into speed, or speed into sound, imports dsp', () => {
+  const wrong = ALL.filter((line) => line.layer === 'core' && reached(line) === 'dsp').filter(
+    ({ file }) => !HEARS.test(file),
+  );
+  expect(wrong).toEqual([]);
+});
+
 test('only web knows the browser packages', () => {
   const browserOnly = /^(svelte|uplot|comlink|idb|browser-fs-access)/;
   expect(ALL.filter(({ layer, of }) => layer !== 'web' && browserOnly.test(of))).toEqual([]);
