@@ -24,10 +24,11 @@ import {
 } from './commands/cli-command';
 import { decodeCommand } from './commands/cli-decode';
 import { fitCommand } from './commands/cli-fit';
+import { forecastCommand } from './commands/cli-forecast';
 import { commandHelp, generalHelp } from './commands/cli-help';
 import { simulateCommand } from './commands/cli-simulate';
 
-const COMMANDS: readonly Command[] = [decodeCommand, fitCommand, simulateCommand];
+const COMMANDS: readonly Command[] = [decodeCommand, fitCommand, forecastCommand, simulateCommand];
 const PIECE_BYTES = 2 ** 18;
 const WRITE_CHARS = 2 ** 16;
 const SIGNALS = { SIGHUP: 1, SIGINT: 2, SIGTERM: 15 } as const;

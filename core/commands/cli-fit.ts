@@ -6,15 +6,15 @@ import { readReadings } from '../files/csv-readings';
 import { fitCurve, type CurveFit, type Figure } from '../fit';
 
 /** Digits that readings can carry: a tenth of an rpm, a thousandth of a degree. */
-const RPM_DIGITS = 1;
-const DEG_DIGITS = 3;
+export const RPM_DIGITS = 1;
+export const DEG_DIGITS = 3;
 
-const rounded = (value: number, digits: number): number => {
+export const rounded = (value: number, digits: number): number => {
   const text = Number(value.toFixed(digits));
   return text === 0 ? 0 : text;
 };
 
-const figureOf = (figure: Figure | null, digits: number): Figure | null =>
+export const figureOf = (figure: Figure | null, digits: number): Figure | null =>
   figure && {
     value: rounded(figure.value, digits),
     low: rounded(figure.low, digits),
@@ -46,19 +46,21 @@ export function fitJson(file: string, fit: CurveFit): string {
   });
 }
 
+/** A figure with its interval as a line of words. */
+export const figureLine = (name: string, figure: Figure | null, digits: number, unit: string): string =>
+  figure === null
+    ? `  ${name.padEnd(8)} not seen`
+    : `  ${name.padEnd(8)} ${figure.value.toFixed(digits)} ${unit} (${figure.low.toFixed(digits)} to ${figure.high.toFixed(digits)})`;
+
 /** The fit of one file in words. */
 export function fitText(file: string, fit: CurveFit): string {
-  const line = (name: string, figure: Figure | null, digits: number, unit: string): string =>
-    figure === null
-      ? `  ${name.padEnd(8)} not seen`
-      : `  ${name.padEnd(8)} ${figure.value.toFixed(digits)} ${unit} (${figure.low.toFixed(digits)} to ${figure.high.toFixed(digits)})`;
   return [
     `${file}: ${fit.n} readings`,
-    line('initial', fit.initialDeg, 1, 'deg'),
-    line('start', fit.startRpm, 0, 'rpm'),
-    line('all-in', fit.allInRpm, 0, 'rpm'),
-    line('total', fit.totalDeg, 1, 'deg'),
-    line('range', fit.rangeDeg, 1, 'deg'),
+    figureLine('initial', fit.initialDeg, 1, 'deg'),
+    figureLine('start', fit.startRpm, 0, 'rpm'),
+    figureLine('all-in', fit.allInRpm, 0, 'rpm'),
+    figureLine('total', fit.totalDeg, 1, 'deg'),
+    figureLine('range', fit.rangeDeg, 1, 'deg'),
     ...fit.notes.map((note) => `  ${note}`),
   ].join('\n');
 }
