@@ -1,7 +1,7 @@
 /** How well a point of lumped figures explains the readings of one or more runs, and how likely it was before any:
  * readings in, log densities out. */
 import type { CurvePoint } from '../fit';
-import { advanceOnRamp, squareAt, UNCHANGED } from './lumped';
+import { advanceOnRamp, type Lumped, squareAt, UNCHANGED } from './lumped';
 import { type Layout, lumpedAt, rangeAt, type RunParts, SHARED } from './parameters';
 import type { LogDensity } from './sampler';
 
@@ -16,7 +16,7 @@ const SLIP_SD_DEG = 8;
 const SLIP_CHANCE = 0.02;
 /** Common practice: a reading off the light is good to about one degree. Worth so many readings. */
 const USUAL_SD_DEG = 0.9;
-const USUAL_COUNT = 4;
+const USUAL_COUNT = 2;
 /** No scatter is less: readings are made to a half or a whole degree. */
 const LEAST_LOG_SD = Math.log(0.1);
 /** Natural logarithm of the scatter at the highest speed over that at the lowest. Common practice: the mark wanders at
@@ -26,7 +26,7 @@ const WANDER_REACH = 0.35;
 /** By how much the moment of the weights has grown at the reference advance. An arm that swings from 60 to 85 degrees
  * gains 15 %, and a spring's lever that shrinks or grows with the advance acts the same way (computed). */
 const USUAL_GROWTH = 0.1;
-const GROWTH_REACH = 0.2;
+export const GROWTH_REACH = 0.2;
 /** A second spring's rate as a share of the whole usual one; half of the chance lies at none. */
 const SECOND_REACH = 2;
 /** Slack up to so many times the reference advance: it may take hold only beyond what was read. */
@@ -45,6 +45,9 @@ const KRPM = { from: 0.15, to: 15 } as const;
 
 const square = (value: number): number => value * value;
 
+/** More advance takes more speed all along. */
+const rises = ({ rest, rate, growth }: Lumped): boolean => rate > 0 && rate > growth * rest;
+
 /** Log density of a point before any reading; -Infinity where no mechanism can be so. */
 export function priorOf(layout: Layout, runs: readonly RunParts[]): LogDensity {
   const { referenceDeg } = layout.scale;
@@ -53,7 +56,7 @@ export function priorOf(layout: Layout, runs: readonly RunParts[]): LogDensity {
   ]) as [number[], number[], number[]];
   const possible = (p: Float64Array): boolean =>
     p[SHARED.logScatter]! > LEAST_LOG_SD &&
-    firsts.every((at) => p[at]! > KRPM.from && p[at + 1]! > p[at]! * 1.01 && p[at + 1]! < KRPM.to) &&
+    firsts.every((at) => p[at]! > KRPM.from && p[at + 1]! < KRPM.to) &&
     seconds.every((at) => p[at + 1]! > 0 && p[at + 1]! < MOST_SLACK * referenceDeg) &&
     stops.every(
       (at) =>
@@ -70,7 +73,9 @@ export function priorOf(layout: Layout, runs: readonly RunParts[]): LogDensity {
     for (const at of firsts) off += square((Math.log(p[at]!) - USUAL_START) / START_REACH);
     for (const at of stops) off += square((p[at]! - USUAL_RANGE_DEG) / RANGE_REACH_DEG);
     for (const parts of runs) {
-      const allIn = squareAt(lumpedAt(layout, p, parts), rangeAt(layout, p, parts.stop), UNCHANGED);
+      const lumped = lumpedAt(layout, p, parts);
+      if (!rises(lumped)) return -Infinity;
+      const allIn = squareAt(lumped, rangeAt(layout, p, parts.stop), UNCHANGED);
       off += square((Math.log(allIn) / 2 - USUAL_ALL_IN) / ALL_IN_REACH);
     }
     for (const at of seconds) off += square(p[at]! / SECOND_REACH);

@@ -28,8 +28,10 @@ const BROKEN_LINE_ABOVE = 0.84;
 export interface Layout {
   readonly size: number;
   readonly scale: Scale;
-  /** Start speed, then speed at the reference advance with this spring alone, krpm. */
+  /** Start speed, then speed at the reference advance with its companion, krpm. */
   readonly firstSprings: ReadonlyMap<string, number>;
+  /** The second spring, or none, of the first run that each first spring was in. */
+  readonly companions: ReadonlyMap<string, string | null>;
   /** Rate as a share of the usual one (none where below 0), then slack in crank degrees. */
   readonly secondSprings: ReadonlyMap<string, number>;
   /** Range in crank degrees. */
@@ -62,7 +64,8 @@ export function layoutOf(runs: readonly RunParts[], scale: Scale): Layout {
     1,
   );
   const initials = runs.map(() => next++);
-  return { size: next, scale, firstSprings, secondSprings, stops, initials };
+  const companions = new Map(runs.toReversed().map((run) => [run.firstSpring, run.secondSpring] as const));
+  return { size: next, scale, firstSprings, companions, secondSprings, stops, initials };
 }
 
 /** @throws RangeError if no run had the part */
@@ -74,29 +77,42 @@ function placeOf(places: ReadonlyMap<string, number>, id: string, what: string):
 
 export const powerAt = (point: Float64Array): 1 | 2 => (point[SHARED.power]! > BROKEN_LINE_ABOVE ? 1 : 2);
 
+/** A second spring's pull: rate, krpm to the power for each crank degree, and slack. */
+interface SecondPull {
+  readonly secondRate: number;
+  readonly slackDeg: number;
+}
+
+function secondAt(layout: Layout, point: Float64Array, spring: string | null, power: 1 | 2): SecondPull {
+  if (spring === null) return { secondRate: 0, slackDeg: 0 };
+  const at = placeOf(layout.secondSprings, spring, 'a second spring');
+  return {
+    secondRate: Math.max(0, point[at]!) * layout.scale.usualRate[power],
+    slackDeg: point[at + 1]!,
+  };
+}
+
 /** The mechanism that a first spring, a second one or none and the runs' weights make.
+ * @returns one whose rate is below 0 where the point cannot be
  * @throws RangeError if no run had such a spring */
 export function lumpedAt(
-  { scale, firstSprings, secondSprings }: Layout,
+  layout: Layout,
   point: Float64Array,
   { firstSpring, secondSpring }: Pick<RunParts, 'firstSpring' | 'secondSpring'>,
 ): Lumped {
-  const first = placeOf(firstSprings, firstSpring, 'a first spring');
-  const [start, full] = [point[first]!, point[first + 1]!];
+  const first = placeOf(layout.firstSprings, firstSpring, 'a first spring');
   const power = powerAt(point);
-  const second = secondSpring === null ? null : placeOf(secondSprings, secondSpring, 'a second spring');
-  const secondRate = second === null ? 0 : Math.max(0, point[second]!) * scale.usualRate[power];
-  const slackDeg = second === null ? 0 : point[second + 1]!;
-  const { referenceDeg } = scale;
-  if (power === 1)
-    return { power, rest: start, rate: (full - start) / referenceDeg, secondRate, slackDeg, growth: 0 };
-  const grown = point[SHARED.growth]!;
+  const [start, full] = [point[first]! ** power, point[first + 1]! ** power];
+  const companion = layout.companions.get(firstSpring)!;
+  const beside = secondAt(layout, point, companion, power);
+  const { referenceDeg } = layout.scale;
+  const grown = power === 2 ? point[SHARED.growth]! : 0;
+  const taken = beside.secondRate * Math.max(0, referenceDeg - beside.slackDeg);
   return {
     power,
-    rest: start * start,
-    rate: (full * full * (1 + grown) - start * start) / referenceDeg,
-    secondRate,
-    slackDeg,
+    rest: start,
+    rate: (full * (1 + grown) - start - taken) / referenceDeg,
+    ...(secondSpring === companion ? beside : secondAt(layout, point, secondSpring, power)),
     growth: grown / referenceDeg,
   };
 }

@@ -121,9 +121,9 @@ export function startsFor(
   return starts;
 }
 
-/** Walks long enough that two with other seeds agree; measured on made runs. */
-const walkFor = (): Walk => ({ rounds: 3000, settle: 1000, keepEvery: 50, seed: 1 });
-const walkersFor = (size: number): number => Math.max(30, 4 * size);
+/** Long enough that two walks with other seeds agree; measured on made runs. */
+const WALK: Walk = { steps: 20, roundsAtStep: 25, rounds: 1000, keepEvery: 50, seed: 1 };
+const walkersFor = (size: number): number => Math.max(80, 6 * size);
 
 /** @throws NoRamp where a run's readings show no rise
  * @throws RangeError as `fitCurve`, and for no runs */
@@ -134,19 +134,15 @@ export function mechanismPosterior(runs: readonly FittedRun[]): Posterior {
     runs.map((run) => run.parts),
     scaleOf(sights),
   );
-  const [prior, likelihood] = [
-    priorOf(
+  const densities = {
+    prior: priorOf(
       layout,
       runs.map((run) => run.parts),
     ),
-    likelihoodOf(layout, runs),
-  ];
-  const density = (point: Float64Array): number => {
-    const before = prior(point);
-    return before === -Infinity ? before : before + likelihood(point);
+    likelihood: likelihoodOf(layout, runs),
   };
   const starts = startsFor({ layout, runs, fits }, walkersFor(layout.size), 7);
-  const draws = draw(density, starts, walkFor());
+  const draws = draw(densities, starts, WALK);
   const setAside = slipsOf(layout, runs, draws);
   const reach = runs.map(({ points, parts }, i) =>
     reachOf(
