@@ -21,6 +21,9 @@ export function leftOutCost(share: number): number {
   return Math.min(STRAY_COST, STRAY_COST * over * over);
 }
 
+/** An impulse of the other sign is taken for so much less: a strike swings back. */
+export const OTHER_SIGN = 0.75;
+
 /** A strike of unusual height: heavy tails, since levels pump. @param share its peak by the usual */
 export function heightCost(share: number): number {
   const z = share < 1 ? (1 - share) / LOWER_SCATTER : Math.log(share) / UPPER_SCATTER;
@@ -40,12 +43,22 @@ export function timingCost(z: number): number {
   return Math.min(8, 2 * Math.log1p((z * z) / 3));
 }
 
-/** The stretch after a strike in which its own kicks and repeats fall, seconds. @param periodS mean interval
- * @param repeatShare share of it over which a box may repeat the strike */
+/** The stretch after a strike in which a box may repeat it as tall as it was, seconds: about every millisecond, or not at
+ * all. @param periodS mean interval @param repeatShare share of it over which a box may repeat the strike */
+export function repeatsS(periodS: number, repeatShare: number): number {
+  const spanS = repeatShare * periodS;
+  return spanS < LEAST_SPAN_S ? RINGS_S : Math.min(0.6 * periodS, 1.05 * spanS + RINGS_S);
+}
+
+/** The stretch after a strike in which its own kicks and those of its repeats fall, seconds. */
 export function tailS(periodS: number, repeatShare: number): number {
-  return Math.min(0.6 * periodS, Math.max(2.6e-3, repeatShare * periodS + 1.3e-3));
+  const repeats = repeatsS(periodS, repeatShare);
+  return Math.max(repeats, Math.min(0.6 * periodS, repeats - RINGS_S + KICK_S));
 }
 
 /** The spark goes out, and kicks, so long after the strike at the latest, and no taller than this by the strike. */
 export const KICK_S = 2.6e-3;
 export const KICK_SHARE = 0.85;
+/** A strike's own swings last so long; a box repeats it no sooner than this. */
+const RINGS_S = 0.35e-3;
+const LEAST_SPAN_S = 1e-3;

@@ -1,6 +1,7 @@
 /** Impulses in, accepted strikes with the rate at each out: looks for a beat, follows it, gives it up, looks again.
  * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
-import { findBeat, type Beat, type BeatLimits } from './acquire';
+import { findBeat } from './acquire';
+import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
 import type { FollowState } from './follow-state';
 import { RateFilter } from './rate';

@@ -8,7 +8,8 @@ const ECHOES = {
   slow: { withinS: 3.2e-3, share: 1.4 },
 } as const;
 
-const CAPACITY = 4096;
+/** Ten seconds of the strikes of many leads with their ringing. */
+const CAPACITY = 1 << 15;
 const MASK = CAPACITY - 1;
 
 /** Columns are read with `at(i)`: candidate numbers rise for ever, from `first` to before `end`. */
@@ -54,13 +55,14 @@ export class Candidates {
     this.timeVar[i] = timeVar;
   }
   /** Whether something as tall, of either sign, came shortly before: then this is its kick, ringing or other edge.
-   * @param withinS not looked at further back than this, where strikes come fast */
-  isEcho(candidate: number, withinS: number): boolean {
+   * @param withinS not looked at further back than this, where strikes come fast @param swingS what stands nearer is no
+   * other impulse but the same one's other swing */
+  isEcho(candidate: number, withinS: number, swingS = 0): boolean {
     const i = candidate & MASK;
     const sinceS = this.timeS[i]! - Math.min(withinS, this.#echo.withinS);
     const least = this.peak[i]! / this.#echo.share;
     for (let b = candidate - 1; b >= this.first && this.timeS[b & MASK]! > sinceS; b--)
-      if (this.peak[b & MASK]! > least) return true;
+      if (this.peak[b & MASK]! > least && this.timeS[i]! - this.timeS[b & MASK]! >= swingS) return true;
     return false;
   }
 }

@@ -1,6 +1,6 @@
 /** The streaming chain put together: condition, find, follow, tell. Samples wait until a chunk is full, so that the cut
  * into blocks changes no bit. One thread, no clock. */
-import type { BeatLimits } from './acquire';
+import type { BeatLimits } from './beat-limits';
 import { BeatFollower, LOOK_BACK_INTERVALS } from './beat-follower';
 import { Candidates } from './candidates';
 import { Conditioner } from './condition';

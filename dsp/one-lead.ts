@@ -2,8 +2,11 @@
  * to the clamped lead out. The clamped lead is the tallest. */
 
 const MOST_LEADS = 12;
-/** The tallest other lead stays below 0.65 of the clamped one; natural logarithm, with room for scatter. */
-const LEAST_LEAD = 0.3;
+/** The tallest other lead stays below 0.65 of the clamped one; natural logarithm, with room for another shape, which
+ * makes the height seem another by a third. */
+const LEAST_LEAD = 0.12;
+/** A wasted spark's two strikes of a cycle differ by less. */
+const WASTED_LEAD = 0.4;
 /** Deviations by which the tallest must stand out to be believed, more for few strikes, and to be suspected. */
 const BELIEVED = 3.5;
 const BELIEVED_FEW = 8;
@@ -20,12 +23,17 @@ export interface LeadGuess {
   readonly sure: boolean;
 }
 
-/** @param logPeaks heights, natural logarithm @param places of the strikes in the beat, missed ones counted, from 0 */
-export function oneLead(logPeaks: readonly number[], places: readonly number[]): LeadGuess {
+/** @param logPeaks heights, natural logarithm @param places of the strikes in the beat, missed ones counted, from 0
+ * @param patternLength strikes of the clamped lead after which its own heights may repeat */
+export function oneLead(
+  logPeaks: readonly number[],
+  places: readonly number[],
+  patternLength: number,
+): LeadGuess {
   let guess: LeadGuess = { every: 1, first: 0, sure: true };
   let clearest = SUSPECTED;
   for (let leads = 2; leads <= MOST_LEADS && FEWEST_EACH * leads <= logPeaks.length; leads++) {
-    const stands = standsOut(logPeaks, places, leads);
+    const stands = standsOut(logPeaks, places, leads, patternLength === 2);
     if (stands === null || stands.deviations < clearest) continue;
     clearest = stands.deviations;
     const believed = BELIEVED + BELIEVED_FEW / Math.sqrt(logPeaks.length - leads);
@@ -38,6 +46,7 @@ function standsOut(
   logPeaks: readonly number[],
   places: readonly number[],
   leads: number,
+  wasted: boolean,
 ): { lead: number; deviations: number } | null {
   const count = new Array<number>(leads).fill(0);
   const mean = new Array<number>(leads).fill(0);
@@ -53,6 +62,8 @@ function standsOut(
   const order = mean.map((_, lead) => lead).sort((a, b) => mean[b]! - mean[a]!);
   const [tallest, next] = [order[0]!, order[1]!];
   const over = mean[tallest]! - mean[next]!;
+  const opposite = leads % 2 === 0 ? mean[(tallest + leads / 2) % leads]! : -Infinity;
+  if (wasted && mean[tallest]! - opposite < WASTED_LEAD) return null;
   if (over < LEAST_LEAD) return null;
   return { lead: tallest, deviations: over / (scatter * Math.sqrt(1 / count[tallest]! + 1 / count[next]!)) };
 }

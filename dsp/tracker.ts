@@ -1,7 +1,16 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
-import { OTHER_SIGN, type Beat, type BeatLimits } from './acquire';
-import { heightCost, JUMP_COST, KICK_S, KICK_SHARE, MISS_COST, tailS, timingCost } from './beat-costs';
+import type { Beat, BeatLimits } from './beat-limits';
+import {
+  heightCost,
+  JUMP_COST,
+  KICK_SHARE,
+  MISS_COST,
+  OTHER_SIGN,
+  repeatsS,
+  tailS,
+  timingCost,
+} from './beat-costs';
 import {
   followPeriod,
   JUMP_DEVIATIONS,
@@ -113,10 +122,14 @@ export class Tracker {
     const periodS = (timeS(early) - timeS(0)) / intervals;
     reading.logPeriod = Math.log(periodS);
     reading.slotShift.fill(0);
-    if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
-    let sum = 0;
+    if (beat.pattern) reading.slotShift.set(beat.pattern);
+    else if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
+    let [sum, slot] = [0, 0];
     for (let i = 1; i <= early; i++) {
-      const due = Math.log((timeS(i) - timeS(i - 1)) / steps[i]! / periodS);
+      let intervals = 0;
+      for (let k = 0; k < steps[i]!; k++) intervals += Math.exp(reading.slotShift[(slot + k) % pattern]!);
+      slot += steps[i]!;
+      const due = Math.log((timeS(i) - timeS(i - 1)) / intervals / periodS);
       sum += Math.min(0.01, due * due);
     }
     return sum / early;
@@ -140,12 +153,14 @@ export class Tracker {
     const pattern = reading.logLevel.length;
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;
-    const echo = this.all.isEcho(candidate, (periodS < FAST_S ? 0.2 : 0.6) * periodS);
+    const soonS = Math.min(periodS, reading.dueAfterS(1));
+    const echo = this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
-    const inTail = echo || sinceS < tailS(periodS, this.limits.repeatShare);
-    const kicks = sinceS < KICK_S && share < KICK_SHARE;
+    const { repeatShare } = this.limits;
+    const repeats = echo || sinceS < repeatsS(periodS, repeatShare);
+    const kicks = share < KICK_SHARE && sinceS < tailS(periodS, repeatShare);
     const otherSign = this.limits.twoEdges ? 0 : OTHER_SIGN;
-    const left = inTail || kicks ? 0 : strayCost(reading, timeS, sameSign ? share : share * otherSign);
+    const left = repeats || kicks ? 0 : strayCost(reading, timeS, sameSign ? share : share * otherSign);
     const kept = this.#offer(
       reading,
       reading.cost + left,
@@ -157,7 +172,7 @@ export class Tracker {
       kept.strayCost = timeS - kept.strayS < STRAY_TAIL_S ? kept.strayCost + left : left;
       kept.strayS = timeS;
     }
-    if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * periodS) return;
+    if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
     this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0);
   }
 

@@ -1,0 +1,24 @@
+/** What is known of a beat before it is found, and what is found: plain data, passed from the search to the tracker. */
+
+export interface BeatLimits {
+  readonly shortestS: number;
+  readonly longestS: number;
+  /** After so many strikes heights and intervals may repeat: 1 for one lead. */
+  readonly patternLength: number;
+  readonly repeatShare: number;
+  /** Impulses of the other sign need no reason: a slow pulse has two edges. */
+  readonly twoEdges: boolean;
+}
+
+export interface Beat {
+  /** Candidate numbers, oldest first. */
+  readonly strikes: readonly number[];
+  /** Intervals that lie between each strike and the one before it: 2 where one was missed. */
+  readonly steps: readonly number[];
+  readonly sign: 1 | -1;
+  readonly periodS: number;
+  /** Leads that were heard at even intervals: this beat is every so many-th of theirs. */
+  readonly lead: number;
+  /** Intervals by the mean one, natural logarithm, from the first strike on; null: even, or not known. */
+  readonly pattern: readonly number[] | null;
+}
