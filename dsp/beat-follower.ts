@@ -24,6 +24,7 @@ export interface Refining {
 
 /** A strike's own kick and ringing end so long after it. */
 const SETTLED_S = 2.6e-3;
+const EARLY = 5;
 /** Impulses of so long ago may still be the start of a beat. */
 export const LOOK_BACK_INTERVALS = 14;
 /** A beat is looked for so often; after each vain look a little less often. */
@@ -33,7 +34,7 @@ const LOOK_AT_LEAST_EVERY_S = 0.4;
 
 export class BeatFollower {
   readonly #tracker: Tracker;
-  readonly #rate = new RateFilter();
+  readonly #rate: RateFilter;
   readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
   /** Refined candidates that the tracker has seen. */
   #taken = 0;
@@ -49,6 +50,13 @@ export class BeatFollower {
   strikes = 0;
   missed = 0;
   setAside = 0;
+  /** How often sound was lost unseen, and how much of it at least, seconds. */
+  get slips(): number {
+    return this.#rate.slips;
+  }
+  get slippedS(): number {
+    return this.#rate.slippedS;
+  }
   /** Natural logarithm of the usual strike over the noise beside it; null before strikes are seen. */
   logOverNoise: number | null = null;
 
@@ -58,6 +66,7 @@ export class BeatFollower {
     private readonly limits: BeatLimits,
     private readonly onStrike: (strike: Readonly<Strike>) => void,
   ) {
+    this.#rate = new RateFilter(limits.longestS);
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
 
@@ -119,7 +128,7 @@ export class BeatFollower {
     while (refined.end === 0 && this.refining.step());
     if (refined.end === 0) return;
     this.#tracker.start(beat, this.found, this.refining.level);
-    this.#startPeriodS = this.#tracker.periodS;
+    this.#startPeriodS = earlyPeriodS(beat, this.found);
     this.#taken = 1;
     this.#wasFollowing = true;
   }
@@ -130,7 +139,8 @@ export class BeatFollower {
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
     if (steps === 0) rate.reset(this.#startPeriodS);
-    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!, steps);
+    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!);
+    if (steps > 0) rate.learnMisses(steps - 1);
     this.#count(candidate, steps);
     this.refining.accept(candidate);
     const strike = this.#strike;
@@ -161,4 +171,14 @@ export class BeatFollower {
     this.logOverNoise =
       this.logOverNoise === null ? over : this.logOverNoise + 0.1 * (over - this.logOverNoise);
   }
+}
+
+/** Middle one of a beat's first intervals: one of them may be off, where sound was lost. */
+function earlyPeriodS({ strikes, steps }: Beat, found: Candidates): number {
+  const intervals: number[] = [];
+  for (let i = 1; i < Math.min(EARLY + 1, strikes.length); i++)
+    intervals.push(
+      (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!,
+    );
+  return intervals.sort((a, b) => a - b)[intervals.length >> 1]!;
 }

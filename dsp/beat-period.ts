@@ -8,6 +8,10 @@ const LEAST_SCATTER = 0.012;
 const MOST_SCATTER = 0.13;
 /** So many deviations off, a strike tells of a jump or a blip. */
 export const JUMP_DEVIATIONS = 3.5;
+/** Tall strays just halfway between two strikes, again and again: more likely the engine goes twice as fast. */
+const HALFWAY_COST = 4;
+const HALFWAY_WITHIN = 0.02;
+const HALFWAY_LEAST_SHARE = 0.75;
 /** An impulse's kick and ringing last so long. */
 export const STRAY_TAIL_S = 2.6e-3;
 
@@ -15,6 +19,14 @@ export const STRAY_TAIL_S = 2.6e-3;
 export function strayCost(reading: Reading, timeS: number, share: number): number {
   const cost = leftOutCost(share);
   return timeS - reading.strayS < STRAY_TAIL_S ? Math.max(0, cost - reading.strayCost) : cost;
+}
+
+/** What one more of them costs. */
+export function halfwayCost(reading: Reading, timeS: number, share: number): number {
+  if (share < HALFWAY_LEAST_SHARE) return 0;
+  const dueS = reading.dueAfterS(1);
+  const offS = Math.max(Math.abs(timeS - reading.lastS - dueS / 2), Math.abs(timeS - reading.strayS - dueS));
+  return offS < HALFWAY_WITHIN * dueS ? HALFWAY_COST : 0;
 }
 
 /** Relative deviation of the next interval that is usual by now. */

@@ -101,7 +101,7 @@ class Chain implements StrikeChain {
   }
 
   report(): SignalReport {
-    const { state, logOverNoise, strikes, missed, setAside } = this.#follower;
+    const { state, logOverNoise, strikes, missed, setAside, slips, slippedS } = this.#follower;
     const { peak, rms, clippedShare, gates } = this.#quality;
     const hum = this.#quality.hum.hum;
     const facts = { nowS: this.timeS, peak, rms, clippedShare, gates, humAmplitude: hum?.amplitude ?? null };
@@ -119,6 +119,8 @@ class Chain implements StrikeChain {
       missed,
       setAside,
       lostSamples: this.#lost,
+      slips,
+      slippedS,
     };
   }
 }

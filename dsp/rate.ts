@@ -1,170 +1,264 @@
-/** The rate of a beat: strike times in, hertz with its standard deviation out, each from the strikes up to it. Several
- * filters, from an engine held steady to one blipped, weighed by how well each foretold (an interacting multiple
- * model). @source Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783 (memory) */
-import { PeriodFilter, type Restlessness } from './period-filter';
+/** The rate of a beat: strike times in, hertz with its standard deviation out, each from the strikes up to it. Where a
+ * strike comes off its time, sound may have been lost unseen, or the engine changed its speed: both are followed side by
+ * side, the earlier rate is kept, and the next strike tells. Counts what slipped. Allocates nothing.
+ * @source Reid, IEEE Trans. Automatic Control 24 (1979) 843-854: hypotheses kept until later data tell (memory) */
+import { RateBank } from './rate-bank';
 
-interface Kind extends Restlessness {
-  /** How restless, from 0: an engine seldom goes far in one strike. */
-  readonly level: number;
+/** What a strike off its time may mean. */
+const ON_TIME = 0;
+const SLIPPED = 1;
+const CHANGED = 2;
+const HALVED = 3;
+const WAYS = 4;
+type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED;
+
+/** Hypotheses kept, and how much less likely one may be than the best, natural logarithm. */
+const MOST = 4;
+const HOPELESS = 12;
+/** So many strikes after a doubt began the best is believed. */
+const DOUBT_STRIKES = 4;
+/** A slip less likely than this is none: straight after another, and where the rate was restless before. */
+const DOUBTFUL = 0.04;
+const DOUBTFUL_AFTER_SLIP = 0.5;
+const DOUBTFUL_WHEN_RESTLESS = 0.6;
+/** Restless: so much standard deviation before the strike, as a share of the rate. */
+const RESTLESS = 0.04;
+/** A rate with so much standard deviation is not taken over the earlier one. */
+const UNKNOWN = 0.4;
+/** While it is doubtful, the rate goes so far at the most from the earlier towards the one that may be new. */
+const TOWARDS = 0.045;
+/** Lost blocks a second, the longest of them, and how much rarer one is straight after another, or two at once. */
+const SLIPS_PER_S = 0.03;
+const LONGEST_SLIP_S = 0.05;
+const SLIP_AFTER_SLIP = 0.03;
+const SECOND_SLIP = 0.01;
+/** Chance that the engine is at once at another speed, anywhere within this natural logarithm either way. */
+const CHANGE_CHANCE = 1e-3;
+const CHANGE_REACH = 1.1;
+const CHANGE_SD = 0.25;
+/** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
+const HALVED_CHANCE = 3e-4;
+/** Misses among strikes before any is seen, how many strikes back they count, and their share at the most; more than so
+ * many missed in a row are one cut. */
+const MISSES_AT_FIRST = 0.4;
+const STRIKES_AT_FIRST = 20;
+const MISSES_COUNT_FOR = 200;
+const MOST_MISSES = 0.15;
+const MISSES_IN_A_CUT = 4;
+/** The search that found the beat knows its interval so well. */
+const START_SD = 0.07;
+
+interface Hypothesis {
+  readonly bank: RateBank;
+  /** Natural logarithm of its likelihood by the best's. */
+  logP: number;
+  way: Way;
+  /** The rate before this strike. */
+  earlierHz: number;
+  /** Slips it holds that are not settled yet, and the time that slipped. */
+  slips: number;
+  slippedS: number;
 }
-const KINDS: readonly Kind[] = [
-  { level: 0, walk: 1e-5, change: 0, scatter: 0 }, // held
-  { level: 0, walk: 1e-5, change: 0, scatter: 3e-4 },
-  { level: 0, walk: 1e-4, change: 0, scatter: 2.5e-3 },
-  { level: 1, walk: 4e-4, change: 0, scatter: 0 },
-  { level: 1, walk: 0, change: 2e-4, scatter: 1e-4 }, // swept
-  { level: 2, walk: 3e-3, change: 0, scatter: 0 },
-  { level: 3, walk: 0.02, change: 0, scatter: 0 },
-  { level: 2, walk: 5e-4, change: 4e-3, scatter: 0 },
-  { level: 4, walk: 0.06, change: 0, scatter: 0 }, // rough idle
-  { level: 4, walk: 0.01, change: 0.12, scatter: 0 }, // blipped
-];
-/** Chance of another way of running at the next strike, by how far its level lies. */
-const CHANGES = [0.01, 6e-3, 2e-3, 4e-4, 6e-5] as const;
-/** Sound lost unseen, and strikes in it, move the beat by up to this either way, with this chance at a strike. */
-const JUMP_S = 0.05;
-const JUMP_CHANCE = 6e-3;
 
-/** A strike off its time may be the start of a blip all the same: this share of it may be the engine's. */
-const DOUBT = 0.3;
-/** The first interval may be off the later ones by so much, natural logarithm. */
-const JUMPED_AT_START = 0.15;
+/** An engine is as restless as can be at so many times its lowest rate. */
+const RESTLESS_BELOW = 4.5;
 
-/** By kind from and to. */
-const TRANSITIONS: readonly Float64Array[] = KINDS.map(({ level: from }, i) => {
-  const row = Float64Array.from(KINDS, ({ level }, j) => (i === j ? 0 : CHANGES[Math.abs(level - from)]!));
-  row[i] = 1 - row.reduce((sum, chance) => sum + chance, 0);
-  return row;
+const makeHypothesis = (longestS: number): Hypothesis => ({
+  bank: new RateBank(longestS / RESTLESS_BELOW),
+  logP: 0,
+  earlierHz: 0,
+  way: ON_TIME,
+  slips: 0,
+  slippedS: 0,
 });
 
 export class RateFilter {
-  readonly #filters = KINDS.map((kind) => new PeriodFilter(kind));
-  readonly #weight = new Float64Array(KINDS.length);
-  readonly #mixed = KINDS.map(() => new Float64Array(9));
-  readonly #logWeight = new Float64Array(KINDS.length);
+  #live: Hypothesis[];
+  #next: Hypothesis[];
+  #count = 0;
+  /** What each live hypothesis may become. */
+  readonly #score = new Float64Array(WAYS * MOST);
+  readonly #intervals = new Float64Array(MOST);
   #strikes = 0;
+  #doubtFor = 0;
+  #saidWay: Way = ON_TIME;
   #lastS = 0;
-  #lastVar = 0;
   #aboutS = 0;
-  /** Mean interval at the last strike and its variance; null before two strikes. */
-  periodS: number | null = null;
-  periodVar = 0;
+  #missed = MISSES_AT_FIRST;
+  #counted = STRIKES_AT_FIRST;
+  /** At the last strike; null before two strikes. */
+  rateHz: number | null = null;
+  rateVar = 0;
+  /** Since the start: how often the beat slipped, and by how much at least. */
+  slips = 0;
+  slippedS = 0;
 
-  /** Forgets all. @param aboutS what the interval is about, from the search that found the beat */
+  /** @param longestS interval at the lowest rate that can be */
+  constructor(longestS: number) {
+    this.#live = Array.from({ length: MOST }, () => makeHypothesis(longestS));
+    this.#next = Array.from({ length: MOST }, () => makeHypothesis(longestS));
+  }
+
+  /** Forgets the rate. @param aboutS what the interval is about, from the search that found the beat */
   reset(aboutS: number): void {
     this.#strikes = 0;
     this.#aboutS = aboutS;
-    this.periodS = null;
+    this.rateHz = null;
   }
 
-  get rateHz(): number | null {
-    return this.periodS === null ? null : 1 / this.periodS;
+  get periodS(): number | null {
+    return this.rateHz === null ? null : 1 / this.rateHz;
   }
   get rateSdHz(): number | null {
-    return this.periodS === null ? null : Math.sqrt(this.periodVar) / (this.periodS * this.periodS);
+    return this.rateHz === null ? null : Math.sqrt(this.rateVar);
   }
 
-  /** @param timeS of a strike, after the last @param timeVar of that time @param steps intervals since the last */
-  take(timeS: number, timeVar: number, steps: number): void {
-    if (this.#strikes === 1) this.#start(timeS, timeVar, steps);
-    else if (this.#strikes > 1) this.#follow(timeS, timeVar, steps);
+  /** @param timeS of a strike, after the last @param timeVar of that time */
+  take(timeS: number, timeVar: number): void {
+    if (this.#strikes === 0) this.#start(timeVar);
+    else this.#follow(timeS - this.#lastS, timeVar);
     this.#strikes++;
     this.#lastS = timeS;
-    this.#lastVar = timeVar;
   }
 
-  #start(timeS: number, timeVar: number, steps: number): void {
-    const seenS = (timeS - this.#lastS) / steps;
-    const jumped = Math.abs(Math.log(seenS / this.#aboutS)) > JUMPED_AT_START; // sound was lost just here
-    const periodS = jumped ? this.#aboutS : seenS;
-    const periodVar = this.#lastVar + timeVar + (0.03 * periodS) ** 2;
-    for (const filter of this.#filters) filter.start(timeS, timeVar, periodS, periodVar);
-    this.#weight.fill(1 / this.#weight.length);
-    this.#sum();
+  #start(timeVar: number): void {
+    const first = this.#live[0]!;
+    this.#count = 1;
+    first.logP = first.slips = first.slippedS = 0;
+    first.way = ON_TIME;
+    first.bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, timeVar);
   }
 
-  #follow(timeS: number, timeVar: number, steps: number): void {
-    this.#mix();
-    let most = -Infinity;
-    let doubtVar = 0;
-    for (let m = 0; m < this.#filters.length; m++) {
-      const filter = this.#filters[m]!;
-      filter.predict(steps);
-      filter.compare(timeS, timeVar);
-      const straight = filter.logLikelihood + Math.log(1 - JUMP_CHANCE);
-      const jumped = Math.log((JUMP_CHANCE * Math.sqrt(2 * Math.PI)) / (2 * JUMP_S));
-      const jumps = Math.abs(filter.innovationS) < JUMP_S && jumped > straight;
-      if (jumps) {
-        doubtVar += this.#weight[m]! * (DOUBT * filter.innovationS) ** 2;
-        filter.jump(timeS, timeVar);
-      } else filter.update();
-      this.#logWeight[m] = Math.log(this.#weight[m]! + 1e-12) + (jumps ? jumped : straight);
-      most = Math.max(most, this.#logWeight[m]!);
+  #follow(dtS: number, timeVar: number): void {
+    let best = -Infinity;
+    for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h, dtS, timeVar));
+    this.#choose(best, dtS, timeVar);
+    this.#settle();
+    this.#tell();
+  }
+
+  /** @returns the best of what a hypothesis may become */
+  #weigh(h: number, dtS: number, timeVar: number): number {
+    const { bank, logP, way } = this.#live[h]!;
+    bank.predict(dtS);
+    const intervals = (this.#intervals[h] =
+      way === CHANGED && bank.advance < 1.8 ? 1 : Math.max(1, Math.round(bank.advance)));
+    const missed =
+      Math.min(MISSES_IN_A_CUT, intervals - 1) *
+      Math.log(Math.min(MOST_MISSES, this.#missed / this.#counted));
+    const onTime = bank.compare(intervals, timeVar);
+    const early = intervals - bank.advance;
+    const slipS = ((early > 0 ? early : 1 + early) * dtS) / bank.advance;
+    const rarer = (way === SLIPPED ? SLIP_AFTER_SLIP : 1) * (slipS > LONGEST_SLIP_S ? SECOND_SLIP : 1);
+    const often = (SLIPS_PER_S * dtS * rarer) / LONGEST_SLIP_S;
+    const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
+    const at = WAYS * h;
+    this.#score[at + ON_TIME] = logP + onTime + missed;
+    this.#score[at + SLIPPED] = slipS < 2 * LONGEST_SLIP_S ? logP + Math.log(often) : -Infinity;
+    this.#score[at + CHANGED] = changes
+      ? logP + Math.log(CHANGE_CHANCE / (2 * CHANGE_REACH * dtS))
+      : -Infinity;
+    this.#score[at + HALVED] = intervals === 2 ? logP + onTime + Math.log(HALVED_CHANCE) : -Infinity;
+    let best = -Infinity;
+    for (let w = 0; w < WAYS; w++) best = Math.max(best, this.#score[at + w]!);
+    return best;
+  }
+
+  /** Makes the likeliest of what may be; the others are forgotten. */
+  #choose(best: number, dtS: number, timeVar: number): void {
+    const before = this.#count;
+    let made = 0;
+    for (; made < MOST; made++) {
+      let which = -1;
+      for (let s = 0; s < WAYS * before; s++)
+        if (this.#score[s]! > best - HOPELESS && (which < 0 || this.#score[s]! > this.#score[which]!))
+          which = s;
+      if (which < 0) break;
+      this.#make(this.#next[made]!, Math.floor(which / WAYS), (which % WAYS) as Way, dtS, timeVar);
+      this.#next[made]!.logP = this.#score[which]! - best;
+      this.#score[which] = -Infinity;
     }
-    let sum = 0;
-    for (let m = 0; m < this.#weight.length; m++)
-      sum += this.#weight[m] = Math.exp(this.#logWeight[m]! - most);
-    for (let m = 0; m < this.#weight.length; m++) this.#weight[m]! /= sum;
-    this.#sum();
-    this.periodVar += doubtVar;
+    [this.#live, this.#next] = [this.#next, this.#live];
+    this.#count = made;
   }
 
-  /** Each filter starts from what all know, as far as the engine may have changed its way of running. */
-  #mix(): void {
-    const n = this.#filters.length;
-    for (let to = 0; to < n; to++) {
-      const into = this.#mixed[to]!;
-      let total = 0;
-      for (let from = 0; from < n; from++) total += this.#weight[from]! * TRANSITIONS[from]![to]!;
-      into.fill(0);
-      for (let from = 0; from < n; from++) {
-        const share = (this.#weight[from]! * TRANSITIONS[from]![to]!) / total;
-        const filter = this.#filters[from]!;
-        into[0]! += share * filter.timeS;
-        into[1]! += share * filter.periodS;
-        into[2]! += share * filter.changeS;
-      }
-      for (let from = 0; from < n; from++) {
-        const share = (this.#weight[from]! * TRANSITIONS[from]![to]!) / total;
-        addSpread(into, this.#filters[from]!, share);
-      }
-      this.#logWeight[to] = total;
-    }
-    for (let m = 0; m < n; m++) {
-      const filter = this.#filters[m]!;
-      const from = this.#mixed[m]!;
-      const moves = filter.restless.change > 0;
-      this.#weight[m] = this.#logWeight[m]!;
-      filter.timeS = from[0]!;
-      filter.periodS = from[1]!;
-      filter.changeS = moves ? from[2]! : 0;
-      for (let k = 0; k < 6; k++) filter.c[k] = moves || (k !== 2 && k < 4) ? from[3 + k]! : 0;
+  #make(into: Hypothesis, h: number, way: Way, dtS: number, timeVar: number): void {
+    const from = this.#live[h]!;
+    const intervals = this.#intervals[h]!;
+    const { bank } = into;
+    bank.copy(from.bank);
+    into.way = way;
+    into.earlierHz = from.bank.rateHz;
+    into.slips = from.slips;
+    into.slippedS = from.slippedS;
+    if (way === ON_TIME) bank.update(intervals, timeVar);
+    else if (way === HALVED) {
+      bank.update(intervals, timeVar);
+      bank.halve();
+    } else if (way === CHANGED) bank.restart(dtS, from.bank.rateHz, CHANGE_SD, timeVar);
+    else {
+      const early = intervals - bank.advance;
+      into.slips++;
+      into.slippedS += ((early > 0 ? early : 1 + early) * dtS) / bank.advance;
+      bank.anchor(timeVar, intervals > MISSES_IN_A_CUT ? 0.2 : 0);
     }
   }
 
-  /** Mean and variance over all filters. */
-  #sum(): void {
-    let mean = 0;
-    for (let m = 0; m < this.#filters.length; m++) mean += this.#weight[m]! * this.#filters[m]!.periodS;
+  /** A doubt that has lasted is decided; what slipped is counted once it is certain. */
+  #settle(): void {
+    this.#doubtFor = this.#count > 1 ? this.#doubtFor + 1 : 0;
+    if (this.#doubtFor >= DOUBT_STRIKES) this.#count = 1;
+    if (this.#count > 1) return;
+    const only = this.#live[0]!;
+    this.slips += only.slips;
+    this.slippedS += only.slippedS;
+    only.slips = only.slippedS = 0;
+    this.#doubtFor = 0;
+  }
+
+  /** The rate by the likeliest hypothesis; where that may be a slip, or another speed at once, by the earlier rate. */
+  #tell(): void {
+    let total = 0;
+    for (let h = 0; h < this.#count; h++) total += Math.exp(this.#live[h]!.logP);
+    const restless = this.rateHz !== null && this.rateVar > (RESTLESS * this.rateHz) ** 2;
+    const doubtful =
+      total *
+      (this.#saidWay === SLIPPED ? DOUBTFUL_AFTER_SLIP : restless ? DOUBTFUL_WHEN_RESTLESS : DOUBTFUL);
+    let said = -1; // they stand in order of likelihood
+    let onTime = -1;
+    for (let h = 0; h < this.#count; h++) {
+      const { way, logP } = this.#live[h]!;
+      if (way === SLIPPED && said === -1 && Math.exp(logP) > doubtful) said = h;
+      if (way === ON_TIME && onTime === -1) onTime = h;
+    }
+    if (said === -1) said = Math.max(0, onTime);
+    const { way, earlierHz, bank } = this.#live[said]!;
+    this.#saidWay = way;
+    let rateHz = way === CHANGED || way === HALVED ? earlierHz : bank.rateHz;
+    if (way !== ON_TIME && onTime >= 0) {
+      const other = this.#live[onTime]!.bank.rateHz;
+      rateHz *= Math.max(1 - TOWARDS, Math.min(1 + TOWARDS, other / rateHz));
+    }
+    const spread = this.#spreadAbout(rateHz, total);
+    const unknown = spread > (UNKNOWN * rateHz) ** 2 && this.rateHz !== null;
+    if (!unknown) this.rateHz = rateHz;
+    this.rateVar = unknown ? this.#spreadAbout(this.rateHz!, total) : spread;
+  }
+
+  #spreadAbout(rateHz: number, total: number): number {
     let variance = 0;
-    for (let m = 0; m < this.#filters.length; m++) {
-      const filter = this.#filters[m]!;
-      variance += this.#weight[m]! * (filter.c[3]! + (filter.periodS - mean) ** 2);
+    for (let h = 0; h < this.#count; h++) {
+      const { bank, logP } = this.#live[h]!;
+      variance += (Math.exp(logP) / total) * (bank.rateVar + (bank.rateHz - rateHz) ** 2);
     }
-    this.periodS = mean;
-    this.periodVar = variance;
+    return variance;
   }
-}
 
-function addSpread(into: Float64Array, filter: PeriodFilter, share: number): void {
-  const t = filter.timeS - into[0]!;
-  const p = filter.periodS - into[1]!;
-  const d = filter.changeS - into[2]!;
-  const c = filter.c;
-  into[3]! += share * (c[0]! + t * t);
-  into[4]! += share * (c[1]! + t * p);
-  into[5]! += share * (c[2]! + t * d);
-  into[6]! += share * (c[3]! + p * p);
-  into[7]! += share * (c[4]! + p * d);
-  into[8]! += share * (c[5]! + d * d);
+  /** @param missed strikes that are known to be missing before the last */
+  learnMisses(missed: number): void {
+    this.#missed += Math.min(1, missed);
+    if (++this.#counted <= MISSES_COUNT_FOR) return;
+    this.#missed *= 0.5;
+    this.#counted *= 0.5;
+  }
 }

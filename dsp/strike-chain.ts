@@ -49,6 +49,9 @@ export interface SignalReport {
   readonly missed: number;
   readonly setAside: number;
   readonly lostSamples: number;
+  /** How often the beat jumped as it does where sound vanishes unseen, and what vanished at least, seconds. */
+  readonly slips: number;
+  readonly slippedS: number;
 }
 
 export interface StrikeChain {

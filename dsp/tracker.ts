@@ -13,6 +13,7 @@ import {
 } from './beat-costs';
 import {
   followPeriod,
+  halfwayCost,
   JUMP_DEVIATIONS,
   learnAlternation,
   scatterOf,
@@ -49,7 +50,7 @@ const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
 const LEAST_WAIT_S = 3e-3;
 /** Where doubt remains, wait so many intervals, then go by the best. */
-const LONGEST_WAIT = 2.2;
+const LONGEST_WAIT = 3.3;
 const LONGEST_STEP = 12;
 const LEAST_SHARE = 0.18;
 /** A kick or ringing taken for a strike. */
@@ -160,7 +161,11 @@ export class Tracker {
     const repeats = echo || sinceS < repeatsS(periodS, repeatShare);
     const kicks = share < KICK_SHARE && sinceS < tailS(periodS, repeatShare);
     const otherSign = this.limits.twoEdges ? 0 : OTHER_SIGN;
-    const left = repeats || kicks ? 0 : strayCost(reading, timeS, sameSign ? share : share * otherSign);
+    const left =
+      repeats || kicks
+        ? 0
+        : strayCost(reading, timeS, sameSign ? share : share * otherSign) +
+          (sameSign ? halfwayCost(reading, timeS, share) : 0);
     const kept = this.#offer(
       reading,
       reading.cost + left,

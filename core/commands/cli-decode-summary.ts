@@ -37,6 +37,8 @@ export function summaryJson(summary: FileSummary): string {
     strikes: report.strikes,
     missed: report.missed,
     set_aside: report.setAside,
+    slips: report.slips,
+    slipped_s: rounded(report.slippedS, 4),
     rpm_min: roundedOrNull(rpm && rpm.min, 3),
     rpm_median: roundedOrNull(rpm && rpm.median, 3),
     rpm_max: roundedOrNull(rpm && rpm.max, 3),
@@ -73,13 +75,18 @@ export function summaryText(summary: FileSummary): string {
   const seconds = (summary.frames / facts.sampleRateHz).toFixed(3);
   const percent = (share: number): string => `${(share * 100).toFixed(1)} %`;
   const why = report.reason === null ? '' : `; ${REASONS[report.reason]}`;
+  const { slips, slippedS } = report;
+  const lost =
+    slips === 0
+      ? ''
+      : `; the beat jumped ${slips} times as it does where sound is lost: ${(1000 * slippedS).toFixed(0)} ms or more`;
   const hum =
     report.humAmplitude === null ? 'no hum' : `hum ${report.humHz} Hz at ${percent(report.humAmplitude)}`;
   const clear =
     report.strikeToNoiseDb === null ? '' : `, strikes ${report.strikeToNoiseDb.toFixed(0)} dB over the noise`;
   return [
     `${summary.file}: ${seconds} s at ${facts.sampleRateHz} Hz, channel ${summary.channel + 1} of ${facts.channelCount}`,
-    `  strikes: ${report.strikes} accepted, ${report.missed} missed, ${report.setAside} set aside`,
+    `  strikes: ${report.strikes} accepted, ${report.missed} missed, ${report.setAside} set aside${lost}`,
     rpm === null
       ? '  speed: none found'
       : `  speed: ${rpm.min.toFixed(1)} to ${rpm.max.toFixed(1)} rpm, median ${rpm.median.toFixed(1)} rpm`,

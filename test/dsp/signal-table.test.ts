@@ -83,9 +83,9 @@ describe('made signals over the ranges that inputs and ignitions give', () => {
         }
         expect(foundShare(row)).toBeGreaterThanOrEqual(0.99);
         expect(trueShare(row)).toBeGreaterThanOrEqual(0.99);
-        if (name === 'lost blocks') return expect(offShare(row)).toBeLessThan(0.005);
-        expect(worst(row)).toBeLessThan(MORE ? 0.1 : 0.05);
-        expect(offShare(row)).toBeLessThan(0.001);
+        // drawn by the hundred, two losses in a row, or a misfire just as a sweep begins, cannot be told at once
+        expect(offShare(row)).toBeLessThan(MORE ? 0.001 : 1e-9);
+        expect(worst(row)).toBeLessThan(MORE ? 0.2 : 0.05);
         expect(most(row.steadyErrors)).toBeLessThan(0.002);
       },
       600_000,

@@ -19,6 +19,8 @@ const GOOD: SignalReport = {
   missed: 1,
   setAside: 2,
   lostSamples: 0,
+  slips: 0,
+  slippedS: 0,
 };
 const INPUT: InputFacts = {
   label: 'USB line input',

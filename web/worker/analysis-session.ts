@@ -32,6 +32,8 @@ const SILENT: SignalReport = {
   missed: 0,
   setAside: 0,
   lostSamples: 0,
+  slips: 0,
+  slippedS: 0,
 };
 /** What is said before there is any source. */
 export const NOTHING_HEARD: Said = {

@@ -53,6 +53,8 @@ function latestOf(scene: Scene): Latest | null {
       missed: 3,
       setAside: 12,
       lostSamples: scene === 'lost' ? 1323 : 0,
+      slips: 0,
+      slippedS: 0,
     },
     channelsIdentical: scene === 'lost',
     channelCount: 2,

@@ -71,6 +71,8 @@ test('the JSON summary is one line with a unit in each name', async () => {
     'strikes',
     'missed',
     'set_aside',
+    'slips',
+    'slipped_s',
     'rpm_min',
     'rpm_median',
     'rpm_max',
