@@ -11,7 +11,8 @@ export const JUMP_DEVIATIONS = 3.5;
 /** Tall strays just halfway between two strikes, again and again: more likely the engine goes twice as fast. */
 const HALFWAY_COST = 4;
 const HALFWAY_WITHIN = 0.02;
-const HALFWAY_LEAST_SHARE = 0.75;
+const CROWD_COST = 2;
+const CROWD_LEAST_SHARE = 0.75;
 /** An impulse's kick and ringing last so long. */
 export const STRAY_TAIL_S = 2.6e-3;
 
@@ -21,12 +22,13 @@ export function strayCost(reading: Reading, timeS: number, share: number): numbe
   return timeS - reading.strayS < STRAY_TAIL_S ? Math.max(0, cost - reading.strayCost) : cost;
 }
 
-/** What one more of them costs. */
-export function halfwayCost(reading: Reading, timeS: number, share: number): number {
-  if (share < HALFWAY_LEAST_SHARE) return 0;
+/** What tall strays cost besides, where more than one stands between two strikes or each halfway between them. */
+export function crowdCost(reading: Reading, timeS: number, share: number): number {
+  if (share < CROWD_LEAST_SHARE) return 0;
   const dueS = reading.dueAfterS(1);
-  const offS = Math.max(Math.abs(timeS - reading.lastS - dueS / 2), Math.abs(timeS - reading.strayS - dueS));
-  return offS < HALFWAY_WITHIN * dueS ? HALFWAY_COST : 0;
+  const halfway = Math.abs(timeS - reading.lastS - dueS / 2) < HALFWAY_WITHIN * dueS;
+  if (halfway && Math.abs(timeS - reading.strayS - dueS) < HALFWAY_WITHIN * dueS) return HALFWAY_COST;
+  return reading.strayS > reading.lastS && timeS - reading.strayS > STRAY_TAIL_S ? CROWD_COST : 0;
 }
 
 /** Relative deviation of the next interval that is usual by now. */

@@ -13,7 +13,7 @@ import {
 } from './beat-costs';
 import {
   followPeriod,
-  halfwayCost,
+  crowdCost,
   JUMP_DEVIATIONS,
   learnAlternation,
   scatterOf,
@@ -165,7 +165,7 @@ export class Tracker {
       repeats || kicks
         ? 0
         : strayCost(reading, timeS, sameSign ? share : share * otherSign) +
-          (sameSign ? halfwayCost(reading, timeS, share) : 0);
+          (sameSign ? crowdCost(reading, timeS, share) : 0);
     const kept = this.#offer(
       reading,
       reading.cost + left,
