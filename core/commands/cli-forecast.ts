@@ -15,7 +15,7 @@ import { CsvError, LONGEST_CSV } from '../files/csv';
 import { readReadings } from '../files/csv-readings';
 import { LONGEST_JOB_FILE, parseJob } from '../files/job-file';
 import type { CurvePoint } from '../fit';
-import { forecast, type Combination, type Forecast, type Hold } from '../forecast/forecast';
+import { forecast, type Combination, type Forecast } from '../forecast/forecast';
 import { mechanismPosterior, NoRamp } from '../forecast/posterior';
 import type { Job, Run } from '../job';
 import { curvePoints } from '../reading';
@@ -25,7 +25,7 @@ interface Wish {
   readonly run: string | null;
   readonly factors: readonly [number, number];
   readonly stopRangeDeg: number | null;
-  readonly hold: Hold;
+  readonly hold: 'total' | 'initial';
 }
 
 const FACTOR = { from: 0.05, to: 20 } as const;
@@ -115,7 +115,7 @@ function combinationOf({ factors, stopRangeDeg }: Wish): Combination {
 }
 
 /** The forecast as its JSON line, keys in the order given here. */
-export function forecastJson(file: string, source: Source, result: Forecast): string {
+export function forecastJson(file: string, source: Source, wish: Wish, result: Forecast): string {
   return JSON.stringify({
     file,
     ...(source.runId === null ? {} : { run: source.runId }),
@@ -130,17 +130,17 @@ export function forecastJson(file: string, source: Source, result: Forecast): st
       low: rounded(low, DEG_DIGITS),
       high: rounded(high, DEG_DIGITS),
     })),
-    hold: result.hold,
+    hold: wish.hold,
     beyond_measured_deg: rounded(result.beyondDeg, DEG_DIGITS),
     notes: [...source.notes, ...result.notes],
   });
 }
 
 /** The forecast in words: figures, then the curve every 500 rpm. */
-export function forecastText(file: string, source: Source, result: Forecast): string {
+export function forecastText(file: string, source: Source, wish: Wish, result: Forecast): string {
   const rows = result.curve.filter(({ rpm }, i) => rpm % 500 === 0 || i === 0);
   return [
-    `${file}: forecast, the ${result.hold} kept`,
+    `${file}: forecast, the ${wish.hold} kept`,
     figureLine('initial', result.initialDeg, 1, 'deg'),
     figureLine('start', result.startRpm, 0, 'rpm'),
     figureLine('all-in', result.allInRpm, 0, 'rpm'),
@@ -163,7 +163,8 @@ async function forecastFile(files: readonly string[], values: OptionValues, io: 
   try {
     const posterior = mechanismPosterior([{ points: source.points, parts: PARTS }]);
     const result = forecast(posterior, combinationOf(wish), wish.hold);
-    io.say(values['json'] === true ? forecastJson(file, source, result) : forecastText(file, source, result));
+    const tell = values['json'] === true ? forecastJson : forecastText;
+    io.say(tell(file, source, wish, result));
     return true;
   } catch (error) {
     throw error instanceof NoRamp

@@ -83,7 +83,7 @@ function candidateOf(posterior: Posterior, form: Form): Candidate {
   const { height } = climb(densities, startsOf(posterior), ROUNDS, 3);
   const figures = figuresOf(layout, form);
   const count = runs.reduce((sum, { points }) => sum + points.length, 0);
-  const fewness = count / (count - figures - 2);
+  const fewness = count / Math.max(1, count - figures - 2);
   return { ...form, figures, logLikelihood: height, cost: figures * Math.log(count) * fewness - 2 * height };
 }
 

@@ -29,7 +29,7 @@ export const forecastNotes = (findings: ForecastFindings): string[] => [
 
 function holdNotes({ posterior, run, hold, sameStop }: ForecastFindings): string[] {
   const { rest, stop } = posterior.reach[run]!;
-  if (sameStop || (hold === 'total' ? stop : rest)) return [];
+  if (sameStop || typeof hold === 'object' || (hold === 'total' ? stop : rest)) return [];
   const other = hold === 'total' ? 'initial timing' : 'total';
   return [
     `The ${hold === 'total' ? 'total' : 'initial timing'} is to stay, but the readings do not show it: the band allows for what it may be. Keep the ${other} instead, or read on.`,

@@ -4,7 +4,7 @@ import type { Figure } from '../fit';
 import { evenChance, normalChance } from './chance';
 import { forecastNotes } from './forecast-notes';
 import { advanceWith, speedWith, type SpringShares } from './lumped';
-import { lumpedAt, rangeAt } from './parameters';
+import { lumpedAt, rangeAt, type RunParts } from './parameters';
 import type { Posterior } from './posterior';
 import { figureOf } from './quantiles';
 
@@ -28,7 +28,8 @@ export interface Combination {
   readonly stop: StopChoice;
 }
 
-export type Hold = 'total' | 'initial';
+/** What the housing is set for afterwards: what was stays, or a total is set. */
+export type Hold = 'total' | 'initial' | { readonly totalDeg: number };
 
 export interface ForecastRow {
   readonly rpm: number;
@@ -45,6 +46,8 @@ export interface Forecast {
   readonly totalDeg: Figure | null;
   readonly rangeDeg: Figure | null;
   readonly curve: readonly ForecastRow[];
+  /** Crank degrees by which the housing is then moved, below 0 to retard. */
+  readonly moveDeg: Figure | null;
   /** What the housing is set again for. */
   readonly hold: Hold;
   /** Crank degrees of the range that no reading with these parts reached, and their share of the range. */
@@ -59,6 +62,7 @@ export interface Forecast {
 /** One drawn mechanism with other parts, the housing set again. */
 interface Drawn {
   readonly initialDeg: number;
+  readonly moveDeg: number;
   readonly rangeDeg: number;
   readonly startRpm: number;
   readonly allInRpm: number;
@@ -78,6 +82,13 @@ function sharesOf({ firstSpring, secondSpring }: Combination, normal: () => numb
   };
 }
 
+/** The initial timing after the housing is set again, degrees. */
+function setAgain(was: { initialDeg: number; rangeDeg: number }, rangeDeg: number, hold: Hold): number {
+  if (hold === 'initial') return was.initialDeg;
+  const totalDeg = hold === 'total' ? was.initialDeg + was.rangeDeg : hold.totalDeg;
+  return totalDeg - rangeDeg;
+}
+
 function drawnWith(posterior: Posterior, fitted: Combination, run: number, hold: Hold): Drawn[] {
   const { layout, runs, draws } = posterior;
   const next = sharesOf(fitted, normalChance(evenChance(11)));
@@ -90,11 +101,14 @@ function drawnWith(posterior: Posterior, fitted: Combination, run: number, hold:
     const shares = next();
     const { stop } = fitted;
     const rangeDeg = 'like' in stop ? rangeAt(layout, point, stop.like) : stop.rangeDeg;
-    const before = point[layout.initials[run]!]!;
-    const wasRange = rangeAt(layout, point, runs[run]!.parts.stop);
-    const initialDeg = hold === 'total' ? before + wasRange - rangeDeg : before;
+    const was = {
+      initialDeg: point[layout.initials[run]!]!,
+      rangeDeg: rangeAt(layout, point, runs[run]!.parts.stop),
+    };
+    const initialDeg = setAgain(was, rangeDeg, hold);
     return {
       initialDeg,
+      moveDeg: initialDeg - was.initialDeg,
       rangeDeg,
       startRpm: speedWith(lumped, shares, 0),
       allInRpm: speedWith(lumped, shares, rangeDeg),
@@ -126,55 +140,86 @@ function checkCombination({ firstSpring, secondSpring, stop }: Combination): voi
     throw new RangeError(`a stop must leave a range between 0 and 90 degrees, got ${stop.rangeDeg}`);
 }
 
+/** Which figures the readings show. */
+interface Shown {
+  readonly initial: boolean;
+  readonly start: boolean;
+  readonly allIn: boolean;
+  readonly total: boolean;
+  readonly range: boolean;
+  readonly move: boolean;
+  readonly sameStop: boolean;
+}
+
+function shownIn({ runs, reach }: Posterior, fitted: Combination, hold: Hold, run: number): Shown {
+  const { parts } = runs[run]!;
+  const { firstSpring, stop } = fitted;
+  const { rest, stop: total } = reach[run]!;
+  const sameStop = 'like' in stop && stop.like === parts.stop;
+  const sameParts = sameStop && firstSpring.like === parts.firstSpring;
+  const some = (of: (i: number) => boolean): boolean => [...runs.keys()].some(of);
+  const start = some((i) => runs[i]!.parts.firstSpring === firstSpring.like && reach[i]!.rest);
+  const range =
+    !('like' in stop) || some((i) => runs[i]!.parts.stop === stop.like && reach[i]!.stop && reach[i]!.rest);
+  const kept = hold === 'total' ? total : hold === 'initial' ? rest : true;
+  return {
+    initial: hold === 'total' && sameStop ? rest : kept && (hold === 'initial' || range),
+    start,
+    allIn: sameParts ? total : start && range,
+    total: hold === 'initial' ? (sameStop ? total : rest && range) : kept,
+    range,
+    move: hold === 'initial' || (hold === 'total' && sameStop) || (rest && total && range),
+    sameStop,
+  };
+}
+
 /** Forecasts the curve of a combination after the housing is set again.
  * @param run whose housing setting is gone on from: its total, or its initial, is what stays
  * @throws RangeError if a factor is not above 0, a range not between 0 and 90 degrees, or no run had a part */
 export function forecast(posterior: Posterior, fitted: Combination, hold: Hold, run = 0): Forecast {
   checkCombination(fitted);
-  const seen = posterior.reach[run]!;
-  const { parts } = posterior.runs[run]!;
-  const sameStop = 'like' in fitted.stop && fitted.stop.like === parts.stop;
+  if (!posterior.runs[run])
+    throw new RangeError(`wanted a run from 0 to ${posterior.runs.length - 1}, got ${run}`);
+  const shown = shownIn(posterior, fitted, hold, run);
   const drawn = drawnWith(posterior, fitted, run, hold);
   const over = (of: (each: Drawn) => number): Figure => figureOf(drawn.map(of));
-  const show = (shown: boolean, of: (each: Drawn) => number): Figure | null => (shown ? over(of) : null);
-  const rangeKnown = 'rangeDeg' in fitted.stop || stopSeen(posterior, fitted.stop.like);
-  const initialKnown = hold === 'initial' || sameStop ? seen.rest : seen.stop && rangeKnown;
   const at = (rpm: number): Figure => over((each) => each.advanceAt(rpm));
-  const range = over((each) => each.rangeDeg);
+  const [allIn, range] = [over((each) => each.allInRpm), over((each) => each.rangeDeg)];
   const beyondDeg = Math.max(0, range.value - readWith(posterior, fitted));
+  const findings = {
+    posterior,
+    run,
+    fitted,
+    hold,
+    sameStop: shown.sameStop,
+    rangeDeg: range.value,
+    beyondDeg,
+  };
   return {
-    initialDeg: show(initialKnown, (each) => each.initialDeg),
-    startRpm: show(seen.rest, (each) => each.startRpm),
-    allInRpm: show(sameStop ? seen.stop : seen.rest && rangeKnown, (each) => each.allInRpm),
-    totalDeg: show(
-      hold === 'total' ? seen.stop : seen.rest && rangeKnown,
-      (each) => each.initialDeg + each.rangeDeg,
-    ),
-    rangeDeg: rangeKnown ? range : null,
-    curve: curveOf(
-      at,
-      over((each) => each.allInRpm),
-    ),
+    initialDeg: shown.initial ? over((each) => each.initialDeg) : null,
+    startRpm: shown.start ? over((each) => each.startRpm) : null,
+    allInRpm: shown.allIn ? allIn : null,
+    totalDeg: shown.total ? over((each) => each.initialDeg + each.rangeDeg) : null,
+    rangeDeg: shown.range ? range : null,
+    curve: curveOf(at, allIn),
+    moveDeg: shown.move ? over((each) => each.moveDeg) : null,
     hold,
     beyondDeg,
     beyondShare: beyondDeg / range.value,
-    notes: forecastNotes({
-      ...{ posterior, run, fitted, hold, sameStop },
-      ...{ rangeDeg: range.value, beyondDeg },
-    }),
+    notes: forecastNotes(findings),
     at,
   };
 }
 
-const stopSeen = (posterior: Posterior, stop: string): boolean =>
-  posterior.runs.some(({ parts }, run) => parts.stop === stop && posterior.reach[run]!.stop);
-
-/** How far up the ramp readings with the same springs went, crank degrees. */
-function readWith(posterior: Posterior, { firstSpring, secondSpring }: Combination): number {
-  const reached = posterior.runs.map(({ parts }, run) => {
-    const same =
-      parts.firstSpring === firstSpring.like && parts.secondSpring === (secondSpring?.like ?? null);
-    return same ? posterior.reach[run]!.readDeg : 0;
-  });
-  return Math.max(...reached);
+/** How far up the ramp readings with these springs went, crank degrees. */
+function readWith({ runs, reach }: Posterior, { firstSpring, secondSpring }: Combination): number {
+  const most = (is: (parts: RunParts) => boolean): number =>
+    Math.max(0, ...runs.map(({ parts }, i) => (is(parts) ? reach[i]!.readDeg : 0)));
+  const first = most((parts) => parts.firstSpring === firstSpring.like);
+  return secondSpring
+    ? Math.min(
+        first,
+        most((parts) => parts.secondSpring === secondSpring.like),
+      )
+    : first;
 }
