@@ -19,23 +19,24 @@ interface Kind {
 }
 
 const KINDS: readonly Kind[] = [
-  { level: 0, walk: 1e-6, change: 0, scatter: 0 }, // held
-  { level: 0, walk: 1e-6, change: 0, scatter: 1e-4 },
-  { level: 0, walk: 1e-6, change: 0, scatter: 3e-4 },
-  { level: 0, walk: 1e-6, change: 0, scatter: 1e-3 },
-  { level: 0, walk: 3e-5, change: 0, scatter: 3e-3 },
+  { level: 0, walk: 2e-7, change: 0, scatter: 0 }, // held
+  { level: 0, walk: 2e-7, change: 0, scatter: 5e-5 },
+  { level: 0, walk: 2e-7, change: 0, scatter: 1e-4 },
+  { level: 0, walk: 2e-7, change: 0, scatter: 2e-4 },
+  { level: 0, walk: 2e-7, change: 0, scatter: 4e-4 },
+  { level: 0, walk: 3e-6, change: 0, scatter: 1e-4 },
   { level: 1, walk: 5e-5, change: 0, scatter: 1e-4 },
-  { level: 1, walk: 3e-4, change: 0, scatter: 1e-4 },
+  { level: 1, walk: 4e-4, change: 0, scatter: 1e-4 },
   { level: 1, walk: 0, change: 1e-5, scatter: 1e-4 }, // swept
-  { level: 1, walk: 0, change: 3e-4, scatter: 2e-4 },
-  { level: 2, walk: 2e-3, change: 0, scatter: 2e-4 },
-  { level: 2, walk: 1e-3, change: 6e-3, scatter: 2e-4 },
-  { level: 3, walk: 0.015, change: 0, scatter: 2e-4 },
-  { level: 4, walk: 0.06, change: 0, scatter: 2e-4, fades: true }, // rough idle
-  { level: 4, walk: 0.01, change: 0.12, scatter: 2e-4, fades: true }, // blipped
+  { level: 1, walk: 0, change: 3e-4, scatter: 1e-4 },
+  { level: 2, walk: 3e-3, change: 0, scatter: 1e-4 },
+  { level: 2, walk: 1e-3, change: 6e-3, scatter: 1e-4 },
+  { level: 3, walk: 0.015, change: 0, scatter: 1e-4 },
+  { level: 4, walk: 0.06, change: 0, scatter: 1e-4, fades: true }, // rough idle
+  { level: 4, walk: 0.01, change: 0.25, scatter: 1e-4, fades: true }, // blipped
 ];
 /** Chance of another way of running at the next strike, by how far its level lies. */
-const CHANGES = [6e-3, 5e-3, 2e-3, 1e-3, 1e-3] as const;
+const CHANGES = [2e-4, 2e-4, 2e-4, 2e-4, 2e-4] as const;
 
 const N = KINDS.length;
 /** By kind from and to. */
@@ -53,6 +54,8 @@ KINDS.forEach(({ level: from }, i) => {
 const SIZE = 9;
 const [PLACE, RATE, CHANGE, PP, PR, PC, RR, RC, CC] = [0, 1, 2, 3, 4, 5, 6, 7, 8] as const;
 const MOST_MIXES = 8;
+/** A change that may just begin is not told of before it shows. */
+const LEAST_WEIGHT = 4e-3;
 const LOG_ROOT_2PI = 0.5 * Math.log(2 * Math.PI);
 
 export class RateBank {
@@ -283,11 +286,18 @@ export class RateBank {
   /** Mean and variance over all models. */
   #sum(): void {
     const x = this.#models;
+    let total = 0;
     let mean = 0;
-    for (let m = 0; m < N; m++) mean += this.#weight[m]! * x[m * SIZE + RATE]!;
+    for (let m = 0; m < N; m++) {
+      if (this.#weight[m]! < LEAST_WEIGHT) continue;
+      total += this.#weight[m]!;
+      mean += this.#weight[m]! * x[m * SIZE + RATE]!;
+    }
+    mean /= total;
     let variance = 0;
     for (let m = 0; m < N; m++)
-      variance += this.#weight[m]! * (x[m * SIZE + RR]! + (x[m * SIZE + RATE]! - mean) ** 2);
+      if (this.#weight[m]! >= LEAST_WEIGHT)
+        variance += (this.#weight[m]! / total) * (x[m * SIZE + RR]! + (x[m * SIZE + RATE]! - mean) ** 2);
     this.rateHz = mean;
     this.rateVar = variance;
   }
