@@ -47,6 +47,9 @@ export interface StepList {
 export interface Corrections {
   /** What the tape shows at true top dead centre, crank degrees, positive before. */
   readonly tapeZeroErrorDeg: number;
+  /** How far off that may be, a standard deviation, crank degrees: one and the same error in every reading. null: true
+   * top dead centre was not proved. */
+  readonly tapeZeroSdDeg: number | null;
   /** A fixed delay of the light, microseconds: it reads as false retard that grows with speed. */
   readonly lightDelayUs: number;
 }
@@ -184,19 +187,20 @@ export interface Limits {
   readonly mostCruiseDeg: number | null;
 }
 
-/** Two readings of the tape from which true top dead centre follows. */
+/** Readings of the tape from which true top dead centre follows. */
 export interface TdcProof {
   readonly id: string;
   /** ISO 8601, UTC */
   readonly at: string;
-  /** Turned to a stop both ways, or to the same drop of the piston either side. */
+  /** Turned to a stop both ways; or to the same drop of the piston either side, or to a known drop on one side. */
   readonly method: 'positive stop' | 'dial indicator';
   /** As the tape shows them, positive before its zero. */
   readonly firstDeg: number;
-  readonly secondDeg: number;
+  /** null: read on one side only, at a drop that is known. */
+  readonly secondDeg: number | null;
   /** How far off each reading may be, a standard deviation. */
   readonly readingSdDeg: number;
-  /** Drop of the piston at both readings; null: by a stop, or not said. */
+  /** Drop of the piston at the readings; null: by a stop, or not said. */
   readonly dropMm: number | null;
   readonly notes: string;
 }

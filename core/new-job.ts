@@ -20,7 +20,7 @@ export const NEW_ENGINE: EngineFacts = {
  * @source Common practice: rev to 3500-4000 rpm, or to wherever the advance stops rising */
 const NEW_STEPS: StepList = { startRpm: 750, endRpm: 4000, spacingRpm: 250 };
 
-const NO_CORRECTIONS: Corrections = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
+const NO_CORRECTIONS: Corrections = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 };
 
 const NO_LIMITS: Limits = { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null };
 

@@ -28,7 +28,7 @@ const ENGINE: Job['engine'] = {
   },
 };
 const STEPS: Job['steps'] = { startRpm: 950, endRpm: 4450, spacingRpm: 250 };
-const CORRECTIONS: Job['corrections'] = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
+const CORRECTIONS: Job['corrections'] = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 };
 
 const SET_UPS: readonly SetUp[] = [
   {

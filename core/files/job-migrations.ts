@@ -30,10 +30,13 @@ export const readingFrom1 = (reading: RawJob): RawJob => ({
   ...reading,
 });
 
+const NOT_PROVED: RawJob = { tapeZeroSdDeg: null };
+
 /** A run with or without its readings. */
 export const runFrom1 = (run: RawJob): RawJob => ({
   ...{ vacuumReadings: [], dwellReadings: [], knocks: [], weather: '', fuel: '' },
   ...run,
+  ...withMore(run, 'corrections', NOT_PROVED),
   ...withEach(run, 'readings', readingFrom1),
 });
 
@@ -45,6 +48,7 @@ export const jobFrom1: Migration = (job) => ({
   log: [],
   ...job,
   version: 2,
+  ...withMore(job, 'corrections', NOT_PROVED),
   ...withMore(job, 'engine', { strokeMm: null, rodMm: null, crankSensor: null }),
   ...withEach(job, 'setUps', (setUp) => ({
     ...{ firstSpringId: null, secondSpringId: null, stopId: null },

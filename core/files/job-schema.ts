@@ -79,7 +79,11 @@ const engine = object({
   }),
 });
 
-const corrections = object({ tapeZeroErrorDeg: deg, lightDelayUs: numeric(-1e6, 1e6) });
+const corrections = object({
+  tapeZeroErrorDeg: deg,
+  tapeZeroSdDeg: v.nullable(numeric(0, 90)),
+  lightDelayUs: numeric(-1e6, 1e6),
+});
 
 const target = object({
   corners: list(object({ rpm, advanceDeg: deg }), JOB_LIMITS.corners),
@@ -159,7 +163,7 @@ const tdcProof = object({
   at: instant,
   method: oneOf('positive stop', 'dial indicator'),
   firstDeg: deg,
-  secondDeg: deg,
+  secondDeg: v.nullable(deg),
   readingSdDeg: numeric(0, 90),
   dropMm: v.nullable(numeric(0, 2000)),
   notes: note,

@@ -4,20 +4,19 @@ import { advanceOf, curvePoints, pinSpeed, seenFor } from '../../core/reading';
 import { BY_LIGHT } from '../../core/new-job';
 import { createRandom } from '../../dsp/maker/random';
 
-const NONE = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
+const NONE = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 };
 const times = (count: number, everyS: number): number[] =>
   Array.from({ length: count }, (_, i) => i * everyS);
 
 describe('the advance of a reading', () => {
   test('is what was seen less the tape error, more what passed in the delay: 20 - 1.5 + 6·2000·50e-6', () => {
-    expect(advanceOf({ rpm: 2000, seenDeg: 20 }, { tapeZeroErrorDeg: 1.5, lightDelayUs: 50 })).toBeCloseTo(
-      19.1,
-      10,
-    );
+    expect(
+      advanceOf({ rpm: 2000, seenDeg: 20 }, { tapeZeroErrorDeg: 1.5, tapeZeroSdDeg: null, lightDelayUs: 50 }),
+    ).toBeCloseTo(19.1, 10);
     expect(advanceOf({ rpm: 2000, seenDeg: 20 }, NONE)).toBe(20);
   });
   test('gives back what is seen', () => {
-    const corrections = { tapeZeroErrorDeg: -0.7, lightDelayUs: 35 };
+    const corrections = { tapeZeroErrorDeg: -0.7, tapeZeroSdDeg: null, lightDelayUs: 35 };
     expect(seenFor(advanceOf({ rpm: 3210, seenDeg: 31 }, corrections), 3210, corrections)).toBeCloseTo(
       31,
       10,
@@ -39,7 +38,9 @@ describe('the advance of a reading', () => {
       { ...reading, rpmSd: null },
       { ...reading, rpm: 2000, seenDeg: 22, rpmSd: 9 },
     ];
-    expect(curvePoints({ readings, corrections: { tapeZeroErrorDeg: 2, lightDelayUs: 0 } })).toEqual([
+    expect(
+      curvePoints({ readings, corrections: { tapeZeroErrorDeg: 2, tapeZeroSdDeg: null, lightDelayUs: 0 } }),
+    ).toEqual([
       { rpm: 1000, advanceDeg: 10, rpmSd: null },
       { rpm: 2000, advanceDeg: 20, rpmSd: 9 },
     ]);

@@ -61,7 +61,7 @@ export function madeJob(): Job {
         setUpId: 's1',
         startedAt: '2026-05-01T18:10:00.250Z',
         source: 'line input',
-        corrections: { tapeZeroErrorDeg: -0.5, lightDelayUs: 40 },
+        corrections: { tapeZeroErrorDeg: -0.5, tapeZeroSdDeg: 0.3, lightDelayUs: 40 },
         readings: [
           {
             id: 'a',
@@ -110,7 +110,11 @@ const instant = fc
   .map((date) => date.toISOString());
 const rpm = number(0, 30_000);
 const deg = number(-360, 360);
-const corrections = fc.record({ tapeZeroErrorDeg: deg, lightDelayUs: number(-1e6, 1e6) });
+const corrections = fc.record({
+  tapeZeroErrorDeg: deg,
+  tapeZeroSdDeg: orNull(number(0, 90)),
+  lightDelayUs: number(-1e6, 1e6),
+});
 const engine: fc.Arbitrary<EngineFacts> = fc.record({
   strokes: fc.constantFrom(2, 4),
   cylinders: fc.integer({ min: 1, max: 24 }),
@@ -174,7 +178,7 @@ const spring = fc.record({
   notes: text(20_000),
 });
 const tdcProof = fc.record({
-  ...{ id, at: instant, firstDeg: deg, secondDeg: deg, readingSdDeg: number(0, 90) },
+  ...{ id, at: instant, firstDeg: deg, secondDeg: orNull(deg), readingSdDeg: number(0, 90) },
   method: fc.constantFrom('positive stop', 'dial indicator'),
   dropMm: orNull(number(0, 2000)),
   notes: text(20_000),

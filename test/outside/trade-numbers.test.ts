@@ -38,12 +38,14 @@ describe('reading with a light', () => {
     expect(tapeZeroErrorDeg(20, -20)).toBe(0);
   });
   test('a fixed delay reads as false retard that grows with speed: 100 µs hide 1.8 degrees at 3000 rpm', () => {
-    const corrections = { tapeZeroErrorDeg: 0, lightDelayUs: 100 };
+    const corrections = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 100 };
     expect(advanceOf({ rpm: 3000, seenDeg: 33.2 }, corrections)).toBeCloseTo(35, 10);
     expect(advanceOf({ rpm: 1000, seenDeg: 12 }, corrections)).toBeCloseTo(12.6, 10);
   });
   test('a tape that shows 2 at true TDC reads 2 too many', () => {
-    expect(advanceOf({ rpm: 800, seenDeg: 14 }, { tapeZeroErrorDeg: 2, lightDelayUs: 0 })).toBe(12);
+    expect(
+      advanceOf({ rpm: 800, seenDeg: 14 }, { tapeZeroErrorDeg: 2, tapeZeroSdDeg: null, lightDelayUs: 0 }),
+    ).toBe(12);
   });
 });
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { choicesAround, likelySeenDeg, type ChoiceFacts } from '../../web/views/run/choices';
 import { seenFor } from '../../core/reading';
 
-const NONE = { tapeZeroErrorDeg: 0, lightDelayUs: 0 };
+const NONE = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 };
 const TARGET = { corners: [{ rpm: 1000, advanceDeg: 10 }, { rpm: 3000, advanceDeg: 30 }], bandDeg: 2 }; // prettier-ignore
 const BARE: ChoiceFacts = {
   rpm: 2000,
@@ -34,6 +34,6 @@ test('the last reading is moved along the slope of the target', () => {
 
 test('corrections are undone: what the tape shows is offered', () => {
   // by hand: tape zero 2 degrees high; 100 µs at 2000 rpm hides 6 · 2000 · 1e-4 = 1.2 degrees: 20 + 2 − 1.2
-  const corrections = { tapeZeroErrorDeg: 2, lightDelayUs: 100 };
+  const corrections = { tapeZeroErrorDeg: 2, tapeZeroSdDeg: null, lightDelayUs: 100 };
   expect(likelySeenDeg({ ...BARE, target: TARGET, corrections })).toBeCloseTo(20.8, 9);
 });

@@ -105,7 +105,9 @@ test('two readings of a file with one id between them both come in', async () =>
 /** Cells by plain splitting; the note with its quotes is taken apart by hand below. */
 test('readings as CSV carry advance with corrections, and quoted notes', async () => {
   const desk = await deskWithRun();
-  desk.changeRun(desk.run!.id, { corrections: { tapeZeroErrorDeg: 0.5, lightDelayUs: 100 } });
+  desk.changeRun(desk.run!.id, {
+    corrections: { tapeZeroErrorDeg: 0.5, tapeZeroSdDeg: null, lightDelayUs: 100 },
+  });
   const lines = (await readingsCsv(desk.run!).text()).split('\r\n');
   expect(lines[0]).toBe('rpm,advance_deg,rpm_sd,seen_deg,steady,step_rpm,time_s,at,note');
   // 12 - 0.5 + 6 x 1000 rpm x 100 us = 12.1; -3.5 - 0.5 + 6 x 1500 x 1e-4 = -3.1 (hand arithmetic)

@@ -249,7 +249,9 @@ test('the fit follows the readings, corrections applied, and is never that of an
   }
   expect(desk.fit!.initialDeg!.value).toBeCloseTo(12, 0);
   expect(desk.fit!.totalDeg!.value).toBeCloseTo(32, 0);
-  desk.changeRun(desk.run!.id, { corrections: { tapeZeroErrorDeg: 2, lightDelayUs: 0 } });
+  desk.changeRun(desk.run!.id, {
+    corrections: { tapeZeroErrorDeg: 2, tapeZeroSdDeg: null, lightDelayUs: 0 },
+  });
   expect(desk.fit!.initialDeg!.value).toBeCloseTo(10, 0);
   await desk.startRun(null, false);
   expect(desk.fit).toBeNull();

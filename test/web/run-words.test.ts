@@ -25,7 +25,11 @@ test('no reason is given while there is a speed, and one always where there is n
 });
 
 test('only corrections that are not zero are named', () => {
-  expect(correctionsText({ tapeZeroErrorDeg: 0, lightDelayUs: 0 })).toBeNull();
-  expect(correctionsText({ tapeZeroErrorDeg: 2, lightDelayUs: 40 })).toBe('tape +2°, light 40 µs');
-  expect(correctionsText({ tapeZeroErrorDeg: -0.5, lightDelayUs: 0 })).toBe('tape −0.5°');
+  expect(correctionsText({ tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 })).toBeNull();
+  expect(correctionsText({ tapeZeroErrorDeg: 2, tapeZeroSdDeg: null, lightDelayUs: 40 })).toBe(
+    'tape +2°, light 40 µs',
+  );
+  expect(correctionsText({ tapeZeroErrorDeg: -0.5, tapeZeroSdDeg: null, lightDelayUs: 0 })).toBe(
+    'tape −0.5°',
+  );
 });

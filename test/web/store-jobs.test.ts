@@ -31,7 +31,7 @@ const reading = (id: string, seenDeg: number): Reading => ({
 });
 const run = (id: string, readings: readonly Reading[]): Run => ({
   ...{ id, readings, setUpId: null, startedAt: '2026-10-14T17:00:00Z', source: 'line input', trace: null },
-  ...{ corrections: { tapeZeroErrorDeg: 0, lightDelayUs: 0 }, ...NOTHING_NOTED },
+  ...{ corrections: { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 }, ...NOTHING_NOTED },
 });
 const emptyBook = (id = 'job'): JobBook =>
   bookOf(newJob({ id, name: 'Bench', createdAt: '2026-10-14T17:00:00Z' }), '2026-10-14T17:00:00Z', 1);

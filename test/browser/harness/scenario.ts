@@ -23,7 +23,7 @@ export const ENGINE: EngineFacts = {
   },
 };
 
-const CORRECTIONS = { tapeZeroErrorDeg: 0.5, lightDelayUs: 0 };
+const CORRECTIONS = { tapeZeroErrorDeg: 0.5, tapeZeroSdDeg: null, lightDelayUs: 0 };
 
 /** Read off a light: [rpm, spread, degrees seen]. */
 const FIRST: readonly (readonly [number, number, number])[] = [

@@ -51,11 +51,13 @@ test('a file of version 1 is read, keeps all it said, and claims nothing that it
     limits: { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null },
     engine: { strokeMm: null, rodMm: null, crankSensor: null },
     ...{ tdcProofs: [], log: [] },
+    corrections: { tapeZeroSdDeg: null },
   });
   for (const setUp of read.job.setUps)
     expect(setUp).toMatchObject({ firstSpringId: null, secondSpringId: null, stopId: null });
   for (const run of read.job.runs) {
     expect(run).toMatchObject({ vacuumReadings: [], dwellReadings: [], knocks: [], weather: '', fuel: '' });
+    expect(run.corrections.tapeZeroSdDeg).toBeNull();
     for (const reading of run.readings)
       expect(reading).toMatchObject({ by: 'light', scatterDeg: null, sparks: null, sweep: null });
   }
