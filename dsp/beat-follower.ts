@@ -1,8 +1,8 @@
 /** Impulses in, accepted strikes with the rate at each out: looks for a beat, follows it, gives it up, looks again.
  * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
-import { findBeat } from './acquire';
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
+import type { Following } from './following';
 import type { FollowState } from './follow-state';
 import { RateFilter } from './rate';
 import type { Strike } from './strike-chain';
@@ -12,14 +12,26 @@ import { Tracker, type Decided } from './tracker';
 export interface Refining {
   /** Sign +1: as the strike; heights are those of the strike's peak. */
   readonly refined: Candidates;
+  /** What is refined, and where a beat is looked for. */
+  readonly found: Candidates;
+  /** Looks for a beat. @param from the oldest candidate that may begin one @param sinceS nothing before this may */
+  seek(from: number, sinceS: number, nowS: number, last: boolean): Sought;
   /** Usual height of a strike, as in `refined`. */
   readonly level: number;
+  /** How clearly its strikes stand out. */
+  readonly following: Following;
   /** Begins anew at the first of a beat's strikes. @returns whether it could */
   begin(strikes: readonly number[], sign: number): boolean;
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
   /** A refined candidate was a strike. */
   accept(candidate: number): void;
+}
+
+export interface Sought {
+  readonly beat: Beat | null;
+  /** The oldest candidate that may begin a beat, as they are numbered now. */
+  readonly from: number;
 }
 
 /** A strike's own kick and ringing end so long after it. */
@@ -61,7 +73,6 @@ export class BeatFollower {
   logOverNoise: number | null = null;
 
   constructor(
-    private readonly found: Candidates,
     private readonly refining: Refining,
     private readonly limits: BeatLimits,
     private readonly onStrike: (strike: Readonly<Strike>) => void,
@@ -96,8 +107,9 @@ export class BeatFollower {
 
   /** What came before the last strike is settled. */
   #forget(): void {
-    const { end, timeS } = this.found;
-    while (this.#from < end && timeS[this.found.at(this.#from)]! <= this.#lastS + SETTLED_S) this.#from++;
+    const { end, timeS } = this.refining.found;
+    while (this.#from < end && timeS[this.refining.found.at(this.#from)]! <= this.#lastS + SETTLED_S)
+      this.#from++;
   }
 
   #feed(): void {
@@ -112,10 +124,11 @@ export class BeatFollower {
   /** Looks for a beat among the impulses so far. */
   #look(nowS: number, last: boolean): void {
     if (nowS < this.#nextLookS && !last) return;
-    const all = this.found;
+    const all = this.refining.found;
     const oldestS = nowS - LOOK_BACK_INTERVALS * this.limits.longestS;
     while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
-    const beat = findBeat(all, this.#from, nowS, this.limits, last);
+    const { beat, from } = this.refining.seek(this.#from, this.#lastS + SETTLED_S, nowS, last);
+    this.#from = from;
     this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
     this.#nextLookS = nowS + this.#lookEveryS;
     if (!beat || !this.refining.begin(beat.strikes, beat.sign)) return;
@@ -127,8 +140,8 @@ export class BeatFollower {
     const { refined } = this.refining;
     while (refined.end === 0 && this.refining.step());
     if (refined.end === 0) return;
-    this.#tracker.start(beat, this.found, this.refining.level);
-    this.#startPeriodS = earlyPeriodS(beat, this.found);
+    this.#tracker.start(beat, this.refining.found, this.refining.level, this.refining.following);
+    this.#startPeriodS = earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
     this.#wasFollowing = true;
   }

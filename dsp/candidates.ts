@@ -29,8 +29,12 @@ export class Candidates {
   end = 0;
   readonly #echo: { readonly withinS: number; readonly share: number };
 
-  /** @param pulses what is looked for: the edges of slow pulses echo for longer and nearly as tall */
-  constructor(pulses: PulseSpeed) {
+  /** @param pulses what is looked for: the edges of slow pulses echo for longer and nearly as tall
+   * @param standsOver so many times over the noise an impulse must stand to be looked at before a beat is known */
+  constructor(
+    pulses: PulseSpeed,
+    readonly standsOver = 0,
+  ) {
     this.#echo = ECHOES[pulses];
   }
 

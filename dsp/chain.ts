@@ -24,6 +24,7 @@ class Chain implements StrikeChain {
   readonly #conditioner: Conditioner;
   readonly #detector: Detector;
   readonly #quality: Quality;
+  readonly #refiner: Refiner;
   readonly #follower: BeatFollower;
   readonly #raw: Float32Array;
   readonly #clean: Float64Array;
@@ -54,8 +55,8 @@ class Chain implements StrikeChain {
       twoEdges: pulses === 'slow',
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
-    const refiner = new Refiner(this.#found, this.#ring, sampleRateHz, pulses);
-    this.#follower = new BeatFollower(this.#found, refiner, limits, onStrike);
+    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses);
+    this.#follower = new BeatFollower(this.#refiner, limits, onStrike);
   }
 
   get timeS(): number {
@@ -77,6 +78,7 @@ class Chain implements StrikeChain {
     if (this.#filled > 0) this.#chunk();
     this.#detector.flush(this.#lost);
     this.#lost += samples;
+    this.#refiner.lose(this.#lost);
     this.#detector.muteUntil(this.#samples + Math.round(SETTLE_S * this.options.sampleRateHz));
   }
 
@@ -86,6 +88,7 @@ class Chain implements StrikeChain {
     this.#clean.fill(0);
     for (let n = 0; n < 4e-3 * this.options.sampleRateHz; n += this.#clean.length)
       this.#ring.push(this.#clean, this.#clean.length); // what is compared at the very end goes on into nothing
+    this.#refiner.finish();
     this.#follower.finish(this.timeS);
   }
 
@@ -95,6 +98,7 @@ class Chain implements StrikeChain {
     this.#conditioner.run(this.#raw, length, this.#clean, this.#smooth);
     this.#ring.push(this.#clean, length);
     this.#detector.run(this.#smooth, length, this.#samples, this.#lost);
+    this.#refiner.advance();
     this.#samples += length;
     this.#filled = 0;
     this.#follower.follow(this.timeS - KNOWN_AFTER_S[this.options.pulses ?? 'sharp'], false);

@@ -4,14 +4,18 @@ import type { Candidates } from './candidates';
 import type { PulseSpeed } from './condition';
 import { NoiseLevel } from './noise-level';
 
-/** Times the noise's standard deviation: white noise passes it some times a second, a strike 12 dB up nearly always. */
-const OVER_NOISE = { sharp: 4, slow: 3 } as const;
+/** What the samples are: conditioned ones for sharp strikes or slow pulses, or heights by a learnt shape. */
+type Looked = PulseSpeed | 'weak';
+
+/** Times the noise's standard deviation: white noise passes it some times a second. By the learnt shape, where the beat
+ * tells what is due when, hundreds of times, and a strike 12 dB up stays below it once in some hundred times. */
+const OVER_NOISE = { sharp: 4, slow: 3, weak: 2 } as const;
 /** Below the converter's own steps at 16 bits nothing is found; a sensor gives more than a wire's hum. */
-const LEAST_PEAK = { sharp: 4e-5, slow: 4e-4 } as const;
+const LEAST_PEAK = { sharp: 4e-5, slow: 4e-4, weak: 4e-5 } as const;
 /** A higher peak of the same sign so soon after another belongs to the same impulse. */
-const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3 } as const;
+const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3, weak: 0.06e-3 } as const;
 /** What follows an impulse must stand above its ringing, which dies so fast. */
-const RINGING_S = { sharp: 0.3e-3, slow: 0.6e-3 } as const;
+const RINGING_S = { sharp: 0.3e-3, slow: 0.6e-3, weak: 0.02e-3 } as const;
 /** Scatter of a peak's time from a parabola, samples; and in noise, seconds for the noise by the peak. */
 const PARABOLA_SAMPLES = 0.03;
 const NOISE_S = 25e-6;
@@ -51,6 +55,8 @@ export class Detector {
   readonly #signs: readonly [OneSign, OneSign];
   readonly #mergeSamples: number;
   readonly #overNoise: number;
+  /** By the learnt shape a strike stands upright. */
+  readonly #bothSigns: boolean;
   readonly #leastPeak: number;
   #last = 0;
   #beforeLast = 0;
@@ -60,9 +66,10 @@ export class Detector {
   constructor(
     private readonly sampleRateHz: number,
     private readonly out: Candidates,
-    pulses: PulseSpeed,
+    pulses: Looked,
   ) {
-    this.noise = new NoiseLevel(sampleRateHz, pulses);
+    this.noise = new NoiseLevel(sampleRateHz, pulses === 'slow' ? 'slow' : 'sharp');
+    this.#bothSigns = pulses !== 'weak';
     const ring = RINGING_S[pulses] * sampleRateHz;
     this.#signs = [new OneSign(1, ring), new OneSign(-1, ring)];
     this.#overNoise = OVER_NOISE[pulses];
@@ -79,11 +86,12 @@ export class Detector {
   run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
     this.noise.run(smooth, length);
     const threshold = Math.max(this.#leastPeak, this.#overNoise * this.noise.deviation);
+    const both = this.#bothSigns;
     let left = this.#beforeLast;
     let mid = this.#last;
     for (let n = 0; n < length; n++) {
       const right = smooth[n]!;
-      const height = mid < 0 ? -mid : mid;
+      const height = mid < 0 && both ? -mid : mid;
       if (height > threshold) this.#consider(left, mid, right, start + n - 1);
       if (this.#waiting > 0) this.#settle(start + n, lostBefore);
       left = mid;

@@ -29,7 +29,10 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
   for (let c = all.end - 1; c >= from && candidate.length < MOST; c--) {
     const i = all.at(c);
     if (sign !== 0 && all.sign[i] !== sign) continue;
-    if (all.peak[i]! < STRONG_SHARE * floor[c - from]! || all.isEcho(c, echoS, sign === 0 ? SWING_S : 0))
+    if (
+      all.peak[i]! < Math.max(STRONG_SHARE * floor[c - from]!, all.standsOver * all.noise[i]!) ||
+      all.isEcho(c, echoS, sign === 0 ? SWING_S : 0)
+    )
       continue;
     if (sign === 0 && !tallestSwing(all, c, from)) continue;
     candidate.push(c);

@@ -4,10 +4,11 @@ import type { Beat } from './beat-limits';
 import { MISS_COST, timingCost, unlikeCost } from './beat-costs';
 import type { Candidates } from './candidates';
 
+/** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
 const BACK_SCATTER = 0.03;
+const BACK_SCATTER_WEAK = 0.008;
 const BACK_COST = 5;
 const LONGEST_STEP = 3;
-/** Steps that a missed strike may take back: more, and the beat ends. */
 const LEAST_SHARE = 0.3;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
@@ -28,6 +29,7 @@ export function extendBack(all: Candidates, beat: Beat, from: number): Beat {
 class BackWalk {
   #first: number;
   #logLevel: number;
+  readonly #scatter: number;
   /** Mean interval. */
   #periodS: number;
   /** Slot of the pattern in which the interval before the first strike lies. */
@@ -40,6 +42,7 @@ class BackWalk {
   ) {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
+    this.#scatter = all.standsOver > 0 ? BACK_SCATTER_WEAK : BACK_SCATTER;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
     const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
     this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
@@ -74,6 +77,7 @@ class BackWalk {
       if (intervals > this.#back(LONGEST_STEP) + 0.2) break;
       const logShare = Math.log(all.peak[i]!) - this.#logLevel;
       if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
+      if (all.peak[i]! < all.standsOver * all.noise[i]!) continue; // noise alone may end there
       if (all.isEcho(c, 0.6 * this.#periodS)) continue;
       const { cost, steps } = this.#fit(intervals, logShare);
       if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];
@@ -85,7 +89,7 @@ class BackWalk {
   #fit(intervals: number, logShare: number): { cost: number; steps: number } {
     let best = { cost: Infinity, steps: 1 };
     for (let steps = 1; steps <= LONGEST_STEP; steps++) {
-      const z = (intervals / this.#back(steps) - 1) / BACK_SCATTER;
+      const z = (intervals / this.#back(steps) - 1) / this.#scatter;
       const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * MISS_COST;
       if (cost < best.cost) best = { cost, steps };
     }

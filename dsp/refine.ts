@@ -1,45 +1,134 @@
 /** Candidates compared with the learned shape: each becomes one impulse with its height, sign and time by the shape, or
- * none where it is another's ringing. Allocates nothing once the shape is known. */
+ * none where it is another's ringing. Where the noise is loud they are found by the shape as well. Allocates nothing
+ * once a beat is followed. */
+import { findBeat } from './acquire';
+import type { BeatLimits } from './beat-limits';
+import type { Refining, Sought } from './beat-follower';
 import { Candidates } from './candidates';
 import type { PulseSpeed } from './condition';
+import { CLEARLY, WEAKLY, type Following } from './following';
 import type { SampleRing } from './sample-ring';
 import { StrikeShape } from './shape';
+import { strongestAlike } from './strongest';
+import { WeakStrikes } from './weak-strikes';
 
 /** A peak may stand so far from where the shape's own peak lies: its ringing may be taller. */
 const SEARCH_S = { sharp: 0.35e-3, slow: 0.6e-3 } as const;
+/** Found by the shape, it stands within so many samples. */
+const SEARCH_WEAK = 2;
 /** Two impulses nearer to each other are one. */
-const SAME_S = 0.1e-3;
+const SAME_S = { clear: 0.1e-3, weak: 0.03e-3 } as const;
 /** Below this share of the usual peak nothing can be a strike. */
 const LEAST_SHARE = 0.08;
+/** Strikes so many times over the noise need no shape to be found. */
+const CLEAR = 15;
+/** Strikes that teach the shape at first. */
+const LEARNS_FROM = { clear: 24, weak: 160 } as const;
+/** With a shape that finds nothing the search begins anew after so long. */
+const VAIN_S = 3;
+/** Where no shape is known yet, so long a stretch is searched by a guessed one. */
+const GUESSED_S = 4;
 
-export class Refiner {
+export class Refiner implements Refining {
   /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
   readonly refined: Candidates;
   readonly shape: StrikeShape;
   readonly #search: number;
-  readonly #same: number;
+  readonly #weak: WeakStrikes | null;
+  #isWeak = false;
+  #weakSinceS = 0;
   /** Usual height of a strike by the shape, and candidates taken so far. */
   level = 0;
   taken = 0;
 
   constructor(
-    private readonly found: Candidates,
+    private readonly plain: Candidates,
     private readonly ring: SampleRing,
     private readonly sampleRateHz: number,
+    private readonly limits: BeatLimits,
     pulses: PulseSpeed,
   ) {
     this.refined = new Candidates(pulses);
     this.shape = new StrikeShape(sampleRateHz, pulses);
+    this.#weak = pulses === 'sharp' ? new WeakStrikes(ring, sampleRateHz, this.shape) : null;
     this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
-    this.#same = SAME_S * sampleRateHz;
+  }
+
+  get found(): Candidates {
+    return this.#isWeak && this.#weak ? this.#weak.found : this.plain;
+  }
+
+  get following(): Following {
+    return this.#isWeak ? WEAKLY : CLEARLY;
+  }
+
+  /** More samples stand in the ring. */
+  advance(): void {
+    if (this.#isWeak) this.#weak?.advance();
+  }
+
+  /** Samples went missing. @param lost all so far */
+  lose(lost: number): void {
+    this.#weak?.lose(lost);
+  }
+
+  finish(): void {
+    if (this.#isWeak) this.#weak?.finish();
+  }
+
+  /** Looks for a beat among the impulses, and where noise is loud, among those that the shape finds. */
+  seek(from: number, sinceS: number, nowS: number, last: boolean): Sought {
+    if (this.#isWeak) {
+      const beat = findBeat(this.found, from, nowS, this.limits, last);
+      if (beat || nowS - this.#weakSinceS < VAIN_S) return { beat, from };
+      this.#isWeak = false;
+      from = firstSince(this.plain, Math.max(sinceS, nowS - VAIN_S));
+    }
+    const beat = findBeat(this.plain, from, nowS, this.limits, last);
+    if (!this.#weak) return { beat, from };
+    if (beat ? this.#isClear(beat.strikes) : !this.#guess(from, nowS)) return { beat, from };
+    if (beat && !this.begin(beat.strikes, beat.sign)) return { beat: null, from };
+    return this.#seekWeak(this.#weak, sinceS, nowS, last) ?? { beat, from };
+  }
+
+  #isClear(strikes: readonly number[]): boolean {
+    const over = strikes.map((c) => this.plain.peak[this.plain.at(c)]! / this.plain.noise[this.plain.at(c)]!);
+    return over.sort((a, b) => a - b)[over.length >> 1]! > CLEAR;
+  }
+
+  /** A first shape from the strongest impulses, where they are weak. @returns whether there is one */
+  #guess(from: number, nowS: number): boolean {
+    const strongest = strongestAlike(this.plain, from, nowS - GUESSED_S);
+    if (!strongest || this.#isClear(strongest.candidates)) return false;
+    const places = strongest.candidates.map((c) => this.plain.place[this.plain.at(c)]!);
+    return this.shape.learn(this.ring, places, strongest.sign) !== null;
+  }
+
+  /** Twice: the second time by the shape that the first beat's strikes have. */
+  #seekWeak(weak: WeakStrikes, sinceS: number, nowS: number, last: boolean): Sought | null {
+    weak.refill(this.ring.end - GUESSED_S * this.sampleRateHz);
+    const first = findBeat(weak.found, firstSince(weak.found, sinceS), nowS, this.limits, last);
+    if (!first) return null;
+    this.#isWeak = true;
+    this.#weakSinceS = nowS;
+    if (this.begin(first.strikes, 1)) {
+      weak.refill(0);
+      const from = firstSince(weak.found, sinceS);
+      const second = findBeat(weak.found, from, nowS, this.limits, true);
+      if (second) return { beat: second, from };
+    }
+    this.#isWeak = false;
+    return null;
   }
 
   /** Learns the shape from a beat's strikes and begins anew at the first of them.
    * @returns whether it could */
   begin(strikes: readonly number[], sign: number): boolean {
     const { found } = this;
-    const places = strikes.slice(0, 24).map((c) => found.place[found.at(c)]!);
-    const level = this.shape.learn(this.ring, places, sign);
+    const most = this.#isWeak ? LEARNS_FROM.weak : LEARNS_FROM.clear;
+    const places = strikes.slice(0, most).map((c) => found.place[found.at(c)]!);
+    const search = this.#isWeak ? SEARCH_WEAK : undefined;
+    const level = this.shape.learn(this.ring, places, sign, search);
     if (level === null) return false;
     this.level = level;
     this.refined.clear();
@@ -56,15 +145,17 @@ export class Refiner {
     if (place + this.#search + this.shape.samplesAfter > ring.end) return false;
     this.taken++;
     if (found.peak[i]! < LEAST_SHARE * this.level) return true;
-    if (this.shape.compare(ring, place, this.#search)) this.#add(i, place);
+    const search = this.#isWeak ? SEARCH_WEAK : this.#search;
+    if (this.shape.compare(ring, place, search, this.#isWeak)) this.#add(i, place);
     return true;
   }
 
   #add(i: number, place: number): void {
     const { found, refined } = this;
     const { fit } = this.shape;
+    const same = SAME_S[this.#isWeak ? 'weak' : 'clear'] * this.sampleRateHz;
     for (let r = refined.end - 1; r >= Math.max(0, refined.end - 4); r--)
-      if (Math.abs(refined.place[refined.at(r)]! - fit.place) < this.#same) return;
+      if (Math.abs(refined.place[refined.at(r)]! - fit.place) < same) return;
     const timeS = found.timeS[i]! + (fit.place - place) / this.sampleRateHz;
     const sign = fit.amplitude > 0 ? 1 : -1;
     const timeVar = fit.variance / (this.sampleRateHz * this.sampleRateHz);
@@ -77,5 +168,13 @@ export class Refiner {
     const i = refined.at(candidate);
     if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.shape.teach(this.ring);
     this.level += 0.2 * (refined.peak[i]! - this.level);
+    if (this.#isWeak) this.#weak?.accept();
   }
+}
+
+/** The first candidate after a time. */
+function firstSince(all: Candidates, sinceS: number): number {
+  let from = all.first;
+  while (from < all.end && all.timeS[all.at(from)]! <= sinceS) from++;
+  return from;
 }

@@ -11,8 +11,10 @@ const FINE = 8;
 const LEARN_ROUNDS = 3;
 /** The newest strike's part of the shape, once many were seen. */
 const LEAST_GAIN = 1 / 48;
-/** A strike whose rest is more than this of itself teaches nothing: clipped, or two at once. */
+const LEAST_GAIN_WEAK = 1 / 256;
+/** A strike whose rest is more than this of itself, and so many times the usual rest, teaches nothing: two at once. */
 const TEACHES_BELOW = 0.15;
+const UNUSUAL = 1.8;
 
 /** What a comparison found. */
 export interface Fit {
@@ -20,16 +22,18 @@ export interface Fit {
   place: number;
   /** Times the learned shape, whose peak is 1. */
   amplitude: number;
-  /** Energy left over by the energy explained. */
+  /** Energy left over by the energy explained, and by itself. */
   rest: number;
+  restEnergy: number;
   /** Variance of the place from what is left over, samples squared. */
   variance: number;
 }
 
 export class StrikeShape {
-  readonly fit: Fit = { place: 0, amplitude: 0, rest: 0, variance: 0 };
-  readonly #before: number;
-  readonly #taps: number;
+  readonly fit: Fit = { place: 0, amplitude: 0, rest: 0, restEnergy: 0, variance: 0 };
+  /** Samples compared before the peak, and all. */
+  readonly before: number;
+  readonly taps: number;
   /** The shape at `FINE` points a sample, from two samples before its stretch to two after. */
   readonly #fine: Float64Array;
   readonly #seen: Float64Array;
@@ -40,33 +44,36 @@ export class StrikeShape {
   readonly #slopeSq = new Float64Array(FINE);
   readonly #cross = new Float64Array(FINE);
   #taught = 0;
+  #usualRest = 0;
+  #usualHeight = 1;
 
   constructor(sampleRateHz: number, pulses: PulseSpeed) {
-    this.#before = Math.round(BEFORE_S[pulses] * sampleRateHz);
-    this.#taps = this.#before + 1 + Math.round(AFTER_S[pulses] * sampleRateHz);
-    this.#fine = new Float64Array((this.#taps + 4) * FINE);
+    this.before = Math.round(BEFORE_S[pulses] * sampleRateHz);
+    this.taps = this.before + 1 + Math.round(AFTER_S[pulses] * sampleRateHz);
+    this.#fine = new Float64Array((this.taps + 4) * FINE);
     this.#seen = new Float64Array(this.#fine.length);
-    this.#shape = new Float64Array(FINE * this.#taps);
-    this.#slope = new Float64Array(FINE * this.#taps);
+    this.#shape = new Float64Array(FINE * this.taps);
+    this.#slope = new Float64Array(FINE * this.taps);
   }
 
   /** Learns anew from some strikes.
    * @param places about where they are, samples, found all in the same way @param sign of their peaks
+   * @param search samples to either side within which each may lie
    * @returns their usual height; null if too few of them are still in the ring */
-  learn(ring: SampleRing, places: readonly number[], sign: number): number | null {
-    const held = places.filter((place) => this.#holds(ring, place, this.#before));
+  learn(ring: SampleRing, places: readonly number[], sign: number, search = this.before): number | null {
+    const held = places.filter((place) => this.#holds(ring, place, this.before));
     if (held.length < 3) return null;
-    let aligned = held.map((place) => ({ place, amplitude: 0 }));
+    let aligned = held.map((place) => ({ place, amplitude: 0, rest: 0 }));
     this.#taught = held.length;
     for (let round = 0; round < LEARN_ROUNDS; round++) {
       this.#middle(ring, aligned, sign);
       aligned = held.map((place) => {
-        this.compare(ring, place, this.#before);
-        return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude) };
+        this.compare(ring, place, search);
+        return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude), rest: this.fit.restEnergy };
       });
     }
-    const heights = aligned.map(({ amplitude }) => amplitude).sort((a, b) => a - b);
-    return heights[heights.length >> 1]!;
+    this.#usualRest = middleOf(aligned.map(({ rest }) => rest));
+    return (this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude)));
   }
 
   /** The shape as the middle, point by point, of aligned strikes of one height. */
@@ -74,7 +81,7 @@ export class StrikeShape {
     const rows = aligned.map(({ place, amplitude }) => {
       const row = new Float64Array(this.#fine.length);
       this.#look(ring, place, row);
-      const peak = amplitude > 0 ? amplitude : peakNear(row, (this.#before + 2) * FINE, FINE, sign);
+      const peak = amplitude > 0 ? amplitude : peakNear(row, (this.before + 2) * FINE, FINE, sign);
       return row.map((value) => value / peak);
     });
     const column = new Float64Array(rows.length);
@@ -89,7 +96,7 @@ export class StrikeShape {
 
   #look(ring: SampleRing, place: number, into: Float64Array): void {
     for (let p = 0; p < FINE; p++)
-      interpolate(ring, place - this.#before - 2 + p / FINE, this.#taps + 4, into, p, FINE);
+      interpolate(ring, place - this.before - 2 + p / FINE, this.taps + 4, into, p, FINE);
   }
 
   /** Phases, slopes and sums from the fine shape, its peak made 1. */
@@ -100,12 +107,12 @@ export class StrikeShape {
     for (let j = 0; j < fine.length; j++) fine[j]! /= peak;
     for (let p = 0; p < FINE; p++) {
       let [a, b, c] = [0, 0, 0];
-      for (let k = 0; k < this.#taps; k++) {
+      for (let k = 0; k < this.taps; k++) {
         const j = (k + 2) * FINE - p;
         const shape = fine[j]!;
         const slope = (8 * (fine[j + 1]! - fine[j - 1]!) - (fine[j + 2]! - fine[j - 2]!)) * (FINE / 12);
-        this.#shape[p * this.#taps + k] = shape;
-        this.#slope[p * this.#taps + k] = slope;
+        this.#shape[p * this.taps + k] = shape;
+        this.#slope[p * this.taps + k] = slope;
         a += shape * shape;
         b += slope * slope;
         c += shape * slope;
@@ -117,30 +124,37 @@ export class StrikeShape {
   }
 
   #holds(ring: SampleRing, place: number, search: number): boolean {
-    const from = Math.floor(place) - this.#before - search - REACH - 4;
-    return ring.holds(from, from + this.#taps + 2 * (search + REACH) + 10);
+    const from = Math.floor(place) - this.before - search - REACH - 4;
+    return ring.holds(from, from + this.taps + 2 * (search + REACH) + 10);
+  }
+
+  /** The shape by its energy: what it gives with the shape itself is 1. @param into `taps` weights */
+  weightsInto(into: Float64Array): void {
+    for (let k = 0; k < this.taps; k++) into[k] = this.#shape[k]! / this.#shapeSq[0]!;
   }
 
   /** Samples that must have come after a place before it can be compared there. */
   get samplesAfter(): number {
-    return this.#taps + REACH + 6;
+    return this.taps + REACH + 6;
   }
 
   /** Compares the signal near a place with the shape; the result stands in `fit`.
-   * @param search samples to either side @returns false if the ring no longer, or not yet, holds what is needed */
-  compare(ring: SampleRing, place: number, search: number): boolean {
+   * @param search samples to either side @param upright whether it is known to stand as the shape does
+   * @returns false if the ring no longer, or not yet, holds what is needed */
+  compare(ring: SampleRing, place: number, search: number, upright = false): boolean {
     if (!this.#holds(ring, place, search)) return false;
     const { samples, mask } = ring;
-    const taps = this.#taps;
+    const taps = this.taps;
     const centre = Math.round(place);
     let best = -Infinity;
     let bestAt = centre;
     for (let at = centre - search; at <= centre + search; at++) {
       let sum = 0;
-      const from = at - this.#before;
+      const from = at - this.before;
       for (let k = 0; k < taps; k++) sum += this.#shape[k]! * samples[(from + k) & mask]!;
-      if (Math.abs(sum) > best) {
-        best = Math.abs(sum);
+      const height = upright ? sum : Math.abs(sum);
+      if (height > best) {
+        best = height;
         bestAt = at;
       }
     }
@@ -166,10 +180,10 @@ export class StrikeShape {
   /** Height and shift by least squares on the shape and its slope, about one phase. */
   #solve(ring: SampleRing, whole: number, phase: number): void {
     const { samples, mask } = ring;
-    const row = phase * this.#taps;
-    const from = whole - this.#before;
+    const row = phase * this.taps;
+    const from = whole - this.before;
     let [withShape, withSlope, energy] = [0, 0, 0];
-    for (let k = 0; k < this.#taps; k++) {
+    for (let k = 0; k < this.taps; k++) {
       const value = samples[(from + k) & mask]!;
       withShape += value * this.#shape[row + k]!;
       withSlope += value * this.#slope[row + k]!;
@@ -184,22 +198,30 @@ export class StrikeShape {
     const rest = Math.max(0, energy - explained);
     this.fit.place = whole + phase / FINE + shift;
     this.fit.amplitude = height;
+    this.fit.restEnergy = rest;
     this.fit.rest = rest / Math.max(1e-30, explained);
-    this.fit.variance = rest / (this.#taps - 2) / (height * height * (b - (c * c) / a));
+    this.fit.variance = rest / (this.taps - 2) / (height * height * (b - (c * c) / a));
   }
 
   /** Lets the strike just compared teach the shape a little. */
   teach(ring: SampleRing): void {
-    const { place, amplitude, rest } = this.fit;
-    if (rest > TEACHES_BELOW || !this.#holds(ring, place, 2)) return;
+    const { place, amplitude, rest, restEnergy } = this.fit;
+    const unusual = rest > TEACHES_BELOW && restEnergy > UNUSUAL * this.#usualRest;
+    this.#usualRest += LEAST_GAIN * (Math.min(restEnergy, 2 * UNUSUAL * this.#usualRest) - this.#usualRest);
+    if (unusual || !this.#holds(ring, place, 2)) return;
     this.#taught++;
-    const gain = Math.max(LEAST_GAIN, 1 / this.#taught);
+    const least = rest > TEACHES_BELOW ? LEAST_GAIN_WEAK : LEAST_GAIN;
+    const share = Math.abs(amplitude) / this.#usualHeight; // the lower a strike, the more of it is noise
+    const gain = Math.max(least, 1 / this.#taught) * Math.min(1, share * share);
+    this.#usualHeight += LEAST_GAIN * (Math.abs(amplitude) - this.#usualHeight);
     this.#look(ring, place, this.#seen);
     for (let j = 0; j < this.#fine.length; j++)
       this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
     this.#spread();
   }
 }
+
+const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
 
 /** The value of one sign that stands out most near a point. */
 function peakNear(row: Float64Array, centre: number, reach: number, sign: number): number {

@@ -1,16 +1,8 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
+import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
-import {
-  heightCost,
-  JUMP_COST,
-  KICK_SHARE,
-  MISS_COST,
-  OTHER_SIGN,
-  repeatsS,
-  tailS,
-  timingCost,
-} from './beat-costs';
+import { heightCost, JUMP_COST, KICK_SHARE, OTHER_SIGN, repeatsS, tailS, timingCost } from './beat-costs';
 import {
   followPeriod,
   crowdCost,
@@ -68,6 +60,7 @@ export class Tracker {
   #nextCount = 0;
   #decidedNode = 0;
   #nowS = 0;
+  #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
   readonly #how: Taken = { steps: 1, slot: 0, deviation: 0, z: 0, cost: 0, jumped: false };
 
@@ -94,8 +87,10 @@ export class Tracker {
   }
 
   /** Takes a beat up at its first strike, which is candidate 0; what comes after it must be fed again.
-   * @param found what the beat was found in @param level usual height of its strikes */
-  start(beat: Beat, found: Candidates, level: number): void {
+   * @param found what the beat was found in @param level usual height of its strikes
+   * @param how strikes stand out */
+  start(beat: Beat, found: Candidates, level: number, how: Following = CLEARLY): void {
+    this.#with = how;
     const first = 0;
     const reading = this.#live[0]!;
     this.#nowS = this.all.timeS[0]!;
@@ -155,7 +150,7 @@ export class Tracker {
     const sinceS = timeS - reading.lastS;
     const periodS = reading.periodS;
     const soonS = Math.min(periodS, reading.dueAfterS(1));
-    const echo = this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
+    const echo = this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
     const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
     const { repeatShare } = this.limits;
     const repeats = echo || sinceS < repeatsS(periodS, repeatShare);
@@ -190,7 +185,7 @@ export class Tracker {
       deviation = other;
       steps = k;
     }
-    const scatter = scatterOf(reading);
+    const scatter = scatterOf(reading, this.#with.leastScatter);
     const z = deviation / scatter;
     const slot = (reading.slot + steps) % reading.logLevel.length;
     const how = this.#how;
@@ -202,7 +197,7 @@ export class Tracker {
     const common =
       echo +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
-      MISS_COST * Math.min(4, steps - 1);
+      this.#with.missCost * Math.min(4, steps - 1);
     how.cost = common + timingCost(z);
     this.#take(reading, candidate, logPeak, how);
     if (Math.abs(z) <= JUMP_DEVIATIONS) return;
@@ -224,7 +219,8 @@ export class Tracker {
     taken.spent = 0;
     taken.taken++;
     const level = taken.logLevel;
-    level[how.slot] = level[how.slot]! + 0.3 * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
+    level[how.slot] =
+      level[how.slot]! + this.#with.levelGain * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
     if (!how.jumped) followPeriod(taken, reading.slot, how.steps, how.deviation, how.z);
     taken.slot = how.slot;
   }
@@ -264,8 +260,9 @@ export class Tracker {
 
   /** Cost of the strikes that are overdue by now. */
   #due(reading: Reading): number {
-    const late = (this.#nowS - reading.lastS) / reading.periodS - 3 * scatterOf(reading);
-    return late < 1 ? reading.cost : reading.cost + MISS_COST * Math.min(4, Math.floor(late));
+    const late =
+      (this.#nowS - reading.lastS) / reading.periodS - 3 * scatterOf(reading, this.#with.leastScatter);
+    return late < 1 ? reading.cost : reading.cost + this.#with.missCost * Math.min(4, Math.floor(late));
   }
 
   #best(): number {
