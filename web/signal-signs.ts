@@ -1,5 +1,6 @@
 /** What is worth saying about the sound, sign by sign: what is so, what to do. The report in, sentences out. */
 import { durationText, levelText, numberText, percentText } from './format';
+import { lostSound } from './lost-sound';
 import type { SignalSentence } from './signal-words';
 import type { InputFacts } from './state/contracts';
 import type { Latest } from './worker/analysis-api';
@@ -95,12 +96,13 @@ function processingSign(input: InputFacts | null): SignalSign | null {
   };
 }
 
-function lostSign({ lostBlocks, lostFrames, sampleRateHz }: Latest): SignalSign | null {
-  if (lostBlocks === 0) return null;
-  const lost = sampleRateHz > 0 ? `, ${numberText((1000 * lostFrames) / sampleRateHz)} ms in all` : '';
+function lostSign(latest: Latest): SignalSign | null {
+  const { times, ms } = lostSound(latest);
+  if (times === 0) return null;
+  const lost = ms === null ? '' : `, ${numberText(ms)} ms in all`;
   return {
     kind: 'look',
-    says: `Sound was lost ${lostBlocks === 1 ? 'once' : `${lostBlocks} times`}${lost}.`,
+    says: `Sound was lost ${times === 1 ? 'once' : `${times} times`}${lost}.`,
     act: 'Close other programs; leave this tab in front.',
   };
 }

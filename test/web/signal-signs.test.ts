@@ -77,6 +77,11 @@ test.each([
 });
 
 // 480 frames at 48 kHz are 10 ms (hand arithmetic).
+test('lost sound that nobody counted is told by the jumps of the beat', () =>
+  expect(
+    signalSigns(latest({ slips: 1, slippedS: 0.01 }, { lostBlocks: 2, lostFrames: 480 }), INPUT)[0]!.says,
+  ).toBe('Sound was lost 3 times, 20 ms in all.'));
+
 test('lost sound is counted in times and milliseconds', () =>
   expect(signalSigns(latest({}, { lostBlocks: 2, lostFrames: 480 }), INPUT)[0]!.says).toBe(
     'Sound was lost 2 times, 10 ms in all.',
