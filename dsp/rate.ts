@@ -32,9 +32,11 @@ const SLIPS_PER_S = 0.03;
 const LONGEST_SLIP_S = 0.05;
 const SLIP_AFTER_SLIP = 0.03;
 const SECOND_SLIP = 0.01;
+/** Chance that the beat was taken up at a wrong place. */
+const WRONG_PLACE_CHANCE = 1e-4;
 /** Chance that the engine is at once at another speed, anywhere within this natural logarithm either way. */
 const CHANGE_CHANCE = 1e-3;
-const CHANGE_REACH = 1.1;
+const CHANGE_REACH = 2.2;
 const CHANGE_SD = 0.25;
 /** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
 const HALVED_CHANCE = 3e-4;
@@ -71,6 +73,10 @@ const makeHypothesis = (longestS: number): Hypothesis => ({
   slips: 0,
   slippedS: 0,
 });
+
+/** Time that vanished at least, where a strike comes so many intervals after the last. */
+const slippedOf = (advance: number, dtS: number): number =>
+  ((Math.ceil(advance) - advance) * dtS) / Math.max(advance, 0.05);
 
 export class RateFilter {
   #live: Hypothesis[];
@@ -147,14 +153,14 @@ export class RateFilter {
       Math.min(MISSES_IN_A_CUT, intervals - 1) *
       Math.log(Math.min(MOST_MISSES, this.#missed / this.#counted));
     const onTime = bank.compare(intervals, timeVar);
-    const early = intervals - bank.advance;
-    const slipS = ((early > 0 ? early : 1 + early) * dtS) / bank.advance;
+    const slipS = slippedOf(bank.advance, dtS);
     const rarer = (way === SLIPPED ? SLIP_AFTER_SLIP : 1) * (slipS > LONGEST_SLIP_S ? SECOND_SLIP : 1);
     const often = (SLIPS_PER_S * dtS * rarer) / LONGEST_SLIP_S;
     const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
     const at = WAYS * h;
     this.#score[at + ON_TIME] = logP + onTime + missed;
-    this.#score[at + SLIPPED] = slipS < 2 * LONGEST_SLIP_S ? logP + Math.log(often) : -Infinity;
+    this.#score[at + SLIPPED] =
+      logP + Math.log(slipS < 2 * LONGEST_SLIP_S ? often : WRONG_PLACE_CHANCE / dtS);
     this.#score[at + CHANGED] = changes
       ? logP + Math.log(CHANGE_CHANCE / (2 * CHANGE_REACH * dtS))
       : -Infinity;
@@ -197,23 +203,43 @@ export class RateFilter {
       bank.halve();
     } else if (way === CHANGED) bank.restart(dtS, from.bank.rateHz, CHANGE_SD, timeVar);
     else {
-      const early = intervals - bank.advance;
-      into.slips++;
-      into.slippedS += ((early > 0 ? early : 1 + early) * dtS) / bank.advance;
+      const slipS = slippedOf(bank.advance, dtS);
+      if (slipS < 2 * LONGEST_SLIP_S) {
+        into.slips++;
+        into.slippedS += slipS;
+      }
       bank.anchor(timeVar, intervals > MISSES_IN_A_CUT ? 0.2 : 0);
     }
   }
 
-  /** A doubt that has lasted is decided; what slipped is counted once it is certain. */
+  /** A doubt that has lasted is decided; a slip is counted once no hypothesis is without it. */
   #settle(): void {
     this.#doubtFor = this.#count > 1 ? this.#doubtFor + 1 : 0;
-    if (this.#doubtFor >= DOUBT_STRIKES) this.#count = 1;
-    if (this.#count > 1) return;
-    const only = this.#live[0]!;
-    this.slips += only.slips;
-    this.slippedS += only.slippedS;
-    only.slips = only.slippedS = 0;
-    this.#doubtFor = 0;
+    if (this.#doubtFor >= DOUBT_STRIKES) this.#keepNew();
+    let certain = Infinity;
+    for (let h = 0; h < this.#count; h++) certain = Math.min(certain, this.#live[h]!.slips);
+    if (certain === 0) return;
+    this.slips += certain;
+    for (let h = 0; h < this.#count; h++) {
+      const each = this.#live[h]!;
+      const settledS = (each.slippedS * certain) / each.slips;
+      if (h === 0) this.slippedS += settledS;
+      each.slips -= certain;
+      each.slippedS -= settledS;
+    }
+  }
+
+  /** Of the hypotheses that no doubt arose about at this strike, only the likeliest stays. */
+  #keepNew(): void {
+    let kept = 0;
+    let onTime = 0;
+    for (let h = 0; h < this.#count; h++) {
+      const each = this.#live[h]!;
+      if (each.way === ON_TIME && onTime++ > 0) continue;
+      this.#live[h] = this.#live[kept]!;
+      this.#live[kept++] = each;
+    }
+    this.#count = kept;
   }
 
   /** The rate by the likeliest hypothesis; where that may be a slip, or another speed at once, by the earlier rate. */
