@@ -4,14 +4,16 @@ import './style/base.css';
 import './style/parts.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { viewOf } from './route.svelte';
 import { openApp } from './state/app';
+import { loadView } from './view-list';
 
 const target = document.getElementById('page');
 if (!target) throw new RangeError('the page wants an element with the id "page"');
 
 try {
-  const app = await openApp();
-  mount(App, { target, props: { app } });
+  const [app, first] = await Promise.all([openApp(), loadView(viewOf(location.hash))]);
+  mount(App, { target, props: { app, first } });
 } catch (error) {
   console.error(error);
   target.setAttribute('role', 'alert');

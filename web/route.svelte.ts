@@ -1,15 +1,5 @@
 /** Which view is open, from the address's hash, so that a reload stays where it was. */
-
-export const VIEWS = ['engine', 'sound', 'run', 'result', 'jobs'] as const;
-export type ViewName = (typeof VIEWS)[number];
-
-export const VIEW_TITLES: Readonly<Record<ViewName, string>> = {
-  engine: 'Engine',
-  sound: 'Sound',
-  run: 'Run',
-  result: 'Result',
-  jobs: 'Jobs',
-};
+import { VIEWS, type ViewName } from './view-list';
 
 /** @param hash "#run" @returns the view it names, or Engine for anything else */
 export function viewOf(hash: string): ViewName {

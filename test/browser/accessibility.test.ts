@@ -3,7 +3,9 @@
 import axe from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
+import { openView } from '../helpers/page-acts';
 
 declare global {
   interface Window {
@@ -11,7 +13,6 @@ declare global {
   }
 }
 
-const VIEWS = ['engine', 'sound', 'run', 'result', 'jobs'];
 /** Every view while all goes well and in an empty job; the views that tell of trouble in each kind of it. */
 const CASES = [
   ...['following', 'empty'].flatMap((scene) => VIEWS.map((view) => ({ scene, view }))),
@@ -91,7 +92,10 @@ test('axe-core finds nothing in the sheets that open over the page', async () =>
   await page.getByRole('dialog').waitFor();
   expect(await findings(page)).toEqual([]);
   await page.getByRole('button', { name: 'Keep it' }).click();
-  await page.locator('nav a[href="#engine"]').click();
+  await page.getByRole('button', { name: 'More', exact: true }).click();
+  expect(await findings(page)).toEqual([]);
+  await page.keyboard.press('Escape');
+  await openView(page, 'engine');
   await page.getByRole('button', { name: 'What is Strokes?' }).click();
   expect(await findings(page)).toEqual([]);
   await page.keyboard.press('Escape');

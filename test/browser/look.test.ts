@@ -1,9 +1,10 @@
 /** How the page behaves to the eye, the hand and the keyboard: sizes, themes, addresses, cautions, fields. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { VIEW_FACTS, VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
+import { openView } from '../helpers/page-acts';
 
-const VIEWS = ['engine', 'sound', 'run', 'result', 'jobs'] as const;
 const WIDTHS = [360, 390, 768, 1024, 1280, 1920];
 
 let browser: Browser;
@@ -62,7 +63,9 @@ test('a figure that grows does not push the views’ tape about', async () => {
 const tooSmall = (page: Page, leastPx: number): Promise<string[]> =>
   page.evaluate((least) => {
     const shown = [
-      ...document.querySelectorAll<HTMLElement>('main button, main select, main input, main a.button, nav a'),
+      ...document.querySelectorAll<HTMLElement>(
+        'main button, main select, main input, main a.button, nav a, nav button',
+      ),
     ];
     return shown
       .filter((element) => element.checkVisibility() && !element.classList.contains('unseen'))
@@ -129,9 +132,62 @@ test('the keyboard reaches every view, and what has the focus shows it', async (
   await page.context().close();
 });
 
+test('on a phone every view is at hand with a glove: in the bar, or one tap behind “More”', async () => {
+  const page = await opened({ view: 'run', width: 390, height: 844 });
+  const inBar = VIEWS.filter((view) => VIEW_FACTS[view].onPhone === 'bar');
+  expect(await page.locator('nav > a').count()).toBe(inBar.length);
+  expect(inBar.length).toBeLessThanOrEqual(4);
+  const more = page.getByRole('button', { name: 'More', exact: true });
+  for (const view of VIEWS) {
+    if (!(inBar as string[]).includes(view)) await more.click();
+    expect(await tooSmall(page, 48)).toEqual([]);
+    const tab = page.locator(`nav a[href="#${view}"]`);
+    // No tiny words: 15 px at least in the bar.
+    expect(await tab.evaluate((link) => parseFloat(getComputedStyle(link).fontSize))).toBeGreaterThanOrEqual(
+      15,
+    );
+    await tab.click();
+    await page.locator(`main[data-view="${view}"]`).waitFor();
+    expect(await more.getAttribute('aria-expanded')).toBe('false');
+    if (view !== 'run') await openView(page, 'run');
+  }
+  await more.click();
+  await page.keyboard.press('Escape');
+  expect(await more.getAttribute('aria-expanded')).toBe('false');
+  await more.click();
+  await page.locator('main').click({ position: { x: 20, y: 60 } });
+  expect(await more.getAttribute('aria-expanded')).toBe('false');
+  await page.context().close();
+});
+
+test('nothing shifts or flashes while a view is fetched and put up', async () => {
+  const page = await opened({ view: 'jobs' });
+  await page.evaluate(() => {
+    const seen: string[] = [];
+    Object.assign(window, { seen });
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries())
+        seen.push(`shift of ${(entry as unknown as { value: number }).value}`);
+    }).observe({ type: 'layout-shift', buffered: true });
+    // The frame between two views: an empty page would be a flash.
+    new MutationObserver(() => {
+      if (document.querySelectorAll('main > :not(h1)').length === 0) seen.push('an empty view');
+    }).observe(document.querySelector('main')!, { childList: true });
+  });
+  for (const view of VIEWS) {
+    await page.evaluate((name) => (location.hash = name), view); // not by the hand: a shift after a tap is not counted
+    await page.locator(`main[data-view="${view}"]`).waitFor();
+    await page.evaluate(
+      () => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))),
+    );
+  }
+  expect(await page.evaluate(() => (window as unknown as { seen: string[] }).seen)).toEqual([]);
+  await page.context().close();
+});
+
 test('a reload stays in the view', async () => {
   const page = await opened({ view: 'engine' });
-  await page.locator('nav a[href="#run"]').click();
+  await openView(page, 'run');
   await page.reload();
   await page.locator('main > *').first().waitFor();
   expect(await page.locator('nav a[aria-current]').getAttribute('href')).toBe('#run');
@@ -185,8 +241,8 @@ test('a field keeps what was typed and says in one sentence what it wants', asyn
   await idle.fill('812,5');
   await idle.press('Tab');
   await said.waitFor({ state: 'hidden' });
-  await page.locator('nav a[href="#jobs"]').click();
-  await page.locator('nav a[href="#engine"]').click();
+  await openView(page, 'jobs');
+  await openView(page, 'engine');
   expect(await page.getByLabel('Idle speed', { exact: true }).inputValue()).toBe('813'); // shown whole, kept as typed
   await page.context().close();
 });

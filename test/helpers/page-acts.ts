@@ -1,12 +1,15 @@
 /** What a person does on the page, for browser tests: through its controls and its words alone. */
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
+import type { ViewName as View } from '../../web/view-list';
 
-export type View = 'engine' | 'sound' | 'run' | 'result' | 'jobs';
-
-/** Goes to a view by its tab. */
-export const openView = (page: Page, view: View): Promise<void> =>
-  page.locator(`nav a[href="#${view}"]`).click();
+/** Goes to a view by its tab; on a phone by "More" where it stands there. */
+export async function openView(page: Page, view: View): Promise<void> {
+  const tab = page.locator(`nav a[href="#${view}"]`);
+  if ((await tab.count()) === 0) await page.getByRole('button', { name: 'More', exact: true }).click();
+  await tab.click();
+  await page.locator(`main[data-view="${view}"]`).waitFor();
+}
 
 /** Presses a button and acknowledges its cautions, if it shows any. */
 export async function pressPastCautions(page: Page, button: Locator): Promise<void> {

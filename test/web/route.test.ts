@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { viewOf, VIEWS } from '../../web/route.svelte';
+import { viewOf } from '../../web/route.svelte';
+import { VIEWS } from '../../web/view-list';
 
 test.each(VIEWS)('the address #%s opens that view', (view) => expect(viewOf(`#${view}`)).toBe(view));
 test('an address with a slash or capitals still opens its view', () => {

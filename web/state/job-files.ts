@@ -6,7 +6,7 @@ import { CSV_TYPE, readingsCsv, soundWavs, traceCsv, WAV_TYPE } from '../files/r
 import { PLOT_TYPES, plotFile } from '../files/plot-files';
 import { saveFile, type FileToSave } from '../files/save-file';
 import { storeProblem } from '../store/database';
-import { hasSound, traceEndS } from '../store/trace-store';
+import { traceEndS } from '../store/trace-store';
 
 const TYPES: Readonly<Record<string, string>> = {
   json: 'application/json',
@@ -69,8 +69,6 @@ export class JobFiles {
     this.#say(read.problem);
     return null;
   }
-
-  hasSound = (runId: string): Promise<boolean> => hasSound(runId).catch(() => false);
 
   async #put(what: string, name: string, description: string, content: Promise<Blob>): Promise<void> {
     const mimeType = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';

@@ -3,10 +3,11 @@
 import type { CurveFit } from '../../core/fit';
 import type { Job, Run, SetUp } from '../../core/job';
 import type { JobBook } from '../store/job-records';
+import { hasSound } from '../store/trace-store';
 import type { HoldView, JobState, PinnedMoment, Problem } from './contracts';
 import { DeskCore, type DeskCoreOptions } from './desk-core.svelte';
 import { FitKeeper, type Later } from './fit-keeper.svelte';
-import { JobFiles } from './job-files';
+import type { JobFiles } from './job-files';
 import { ReadingDesk } from './reading-desk.svelte';
 import { RunDesk } from './run-desk.svelte';
 import { Turns } from './turns';
@@ -29,7 +30,6 @@ export class JobDesk implements JobState {
   readonly #runs: RunDesk;
   readonly #readings: ReadingDesk;
   readonly #fits: FitKeeper;
-  readonly #files = new JobFiles((text) => this.#core.problems.tell('act', text));
 
   constructor(options: JobDeskOptions) {
     this.#askToKeep = options.askToKeep ?? (async () => undefined);
@@ -147,31 +147,41 @@ export class JobDesk implements JobState {
   chooseStep = (rpm: number | null): void => this.#readings.chooseStep(rpm);
 
   async saveJobFile(): Promise<void> {
-    if (this.job) await this.#files.job(this.job);
+    const { job } = this;
+    if (job) await this.#withFiles((files) => files.job(job));
   }
 
   openJobFile = (file: File): Promise<void> => this.#turns.take(() => this.#openFile(file));
 
   exportReadings = (runId: string): Promise<void> =>
-    this.#forRun(runId, (job, run) => this.#files.readings(job, run));
+    this.#forRun(runId, (files, job, run) => files.readings(job, run));
   exportTrace = (runId: string): Promise<void> =>
-    this.#forRun(runId, (job, run) => this.#files.trace(job, run));
+    this.#forRun(runId, (files, job, run) => files.trace(job, run));
   exportSound = (runId: string): Promise<void> =>
-    this.#forRun(runId, (job, run) => this.#files.sound(job, run));
+    this.#forRun(runId, (files, job, run) => files.sound(job, run));
   exportPlot = (runId: string, as: 'svg' | 'png'): Promise<void> =>
-    this.#forRun(runId, (job, run) => this.#files.plot(job, run, as));
-  hasSound = (runId: string): Promise<boolean> => this.#files.hasSound(runId);
+    this.#forRun(runId, (files, job, run) => files.plot(job, run, as));
+  hasSound = (runId: string): Promise<boolean> => hasSound(runId).catch(() => false);
 
-  async #forRun(runId: string, act: (job: Job, run: Run) => Promise<void>): Promise<void> {
-    const run = this.#core.run(runId);
+  async #forRun(runId: string, act: (files: JobFiles, job: Job, run: Run) => Promise<void>): Promise<void> {
+    const [run, { job }] = [this.#core.run(runId), this];
     this.#core.problems.clear('act');
-    if (this.job && run) await act(this.job, run);
+    if (job && run) await this.#withFiles((files) => act(files, job, run));
+  }
+
+  /** Reading and writing files is fetched when it is first wanted: most visits save nothing. */
+  async #withFiles<T>(act: (files: JobFiles) => Promise<T>): Promise<T | null> {
+    const { problems } = this.#core;
+    const files = await import('./job-files').catch(() => null);
+    if (files) return act(new files.JobFiles((text) => problems.tell('act', text)));
+    problems.tell('act', 'The part of this page that reads and writes files could not be loaded. Try again.');
+    return null;
   }
 
   async #openFile(file: File): Promise<void> {
     const { problems, shelf, newId } = this.#core;
     problems.clear('act');
-    const read = await this.#files.open(file, newId);
+    const read = await this.#withFiles((files) => files.open(file, newId));
     if (!read) return;
     await this.#leave();
     const name = read.isCopy ? `${read.job.name} (copy)` : read.job.name;

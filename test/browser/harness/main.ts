@@ -4,6 +4,8 @@ import '../../../web/style/base.css';
 import '../../../web/style/parts.css';
 import { mount } from 'svelte';
 import App from '../../../web/App.svelte';
+import { viewOf } from '../../../web/route.svelte';
+import { loadView } from '../../../web/view-list';
 import { fakeApp, SCENES, type Scene } from './fake-app.svelte';
 
 const asked = new URLSearchParams(location.search);
@@ -11,4 +13,5 @@ const scene = asked.get('scene') ?? 'following';
 const theme = asked.get('theme');
 const app = fakeApp(SCENES.includes(scene as Scene) ? (scene as Scene) : 'following');
 if (theme === 'sun' || theme === 'night') app.preferences.theme = theme;
-mount(App, { target: document.getElementById('page')!, props: { app } });
+const first = await loadView(viewOf(location.hash));
+mount(App, { target: document.getElementById('page')!, props: { app, first } });
