@@ -12,7 +12,7 @@ export const JUMP_DEVIATIONS = 3.5;
 const HALFWAY_COST = 4;
 const HALFWAY_WITHIN = 0.02;
 const CROWD_COST = 2;
-const CROWD_LEAST_SHARE = 0.75;
+const CROWD_LEAST_SHARE = 0.88;
 /** An impulse's kick and ringing last so long. */
 export const STRAY_TAIL_S = 2.6e-3;
 

@@ -37,6 +37,8 @@ export class Refiner implements Refining {
   readonly #weak: WeakStrikes | null;
   #isWeak = false;
   #weakSinceS = 0;
+  /** Times were told by the shape as it is. */
+  #told = false;
   /** Usual height of a strike by the shape, and candidates taken so far. */
   level = 0;
   taken = 0;
@@ -78,6 +80,8 @@ export class Refiner implements Refining {
 
   /** Looks for a beat among the impulses, and where noise is loud, among those that the shape finds. */
   seek(from: number, sinceS: number, nowS: number, last: boolean): Sought {
+    if (this.#told) this.shape.remember();
+    this.#told = false;
     if (this.#isWeak) {
       const beat = findBeat(this.found, from, nowS, this.limits, last);
       if (beat || nowS - this.#weakSinceS < VAIN_S) return { beat, from };
@@ -130,6 +134,7 @@ export class Refiner implements Refining {
     const search = this.#isWeak ? SEARCH_WEAK : undefined;
     const level = this.shape.learn(this.ring, places, sign, search);
     if (level === null) return false;
+    this.shape.agree();
     this.level = level;
     this.refined.clear();
     this.taken = strikes[0]!;
@@ -156,7 +161,7 @@ export class Refiner implements Refining {
     const same = SAME_S[this.#isWeak ? 'weak' : 'clear'] * this.sampleRateHz;
     for (let r = refined.end - 1; r >= Math.max(0, refined.end - 4); r--)
       if (Math.abs(refined.place[refined.at(r)]! - fit.place) < same) return;
-    const timeS = found.timeS[i]! + (fit.place - place) / this.sampleRateHz;
+    const timeS = found.timeS[i]! + (fit.place + this.shape.zero - place) / this.sampleRateHz;
     const sign = fit.amplitude > 0 ? 1 : -1;
     const timeVar = fit.variance / (this.sampleRateHz * this.sampleRateHz);
     refined.add(timeS, Math.abs(fit.amplitude), sign, found.noise[i]!, fit.place, timeVar);
@@ -167,6 +172,7 @@ export class Refiner implements Refining {
     const { refined } = this;
     const i = refined.at(candidate);
     if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.shape.teach(this.ring);
+    this.#told = true;
     this.level += 0.2 * (refined.peak[i]! - this.level);
     if (this.#isWeak) this.#weak?.accept();
   }

@@ -43,6 +43,11 @@ export class StrikeShape {
   readonly #shapeSq = new Float64Array(FINE);
   readonly #slopeSq = new Float64Array(FINE);
   readonly #cross = new Float64Array(FINE);
+  /** The shape that times were told by last, and how far its own zero lies from the first one's, samples. */
+  #told: Float64Array | null = null;
+  #toldZero = 0;
+  /** What must be added to places, so that a shape learnt anew tells the same times as the one before. */
+  zero = 0;
   #taught = 0;
   #usualRest = 0;
   #usualHeight = 1;
@@ -203,6 +208,18 @@ export class StrikeShape {
     this.fit.variance = rest / (this.taps - 2) / (height * height * (b - (c * c) / a));
   }
 
+  /** Times told so far are by the shape as it is: the next one must agree. */
+  remember(): void {
+    this.#told = this.#fine.slice();
+    this.#toldZero = this.zero;
+  }
+
+  /** Sets the zero of a shape just learnt by the one remembered, where they are alike. */
+  agree(): void {
+    const shift = this.#told === null ? null : shiftBetween(this.#told, this.#fine);
+    this.zero = shift === null ? 0 : this.#toldZero + shift / FINE;
+  }
+
   /** Lets the strike just compared teach the shape a little. */
   teach(ring: SampleRing): void {
     const { place, amplitude, rest, restEnergy } = this.fit;
@@ -219,6 +236,34 @@ export class StrikeShape {
       this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
     this.#spread();
   }
+}
+
+/** Shapes less alike than this are of different strikes. */
+const ALIKE = 0.8;
+
+/** How many points a shape lies behind another, or null if they are unlike: by least squares on the first shape and its
+ * slope, from the whole shift at which they agree best. */
+function shiftBetween(first: Float64Array, second: Float64Array): number | null {
+  let [best, bestAt] = [-Infinity, 0];
+  for (let shift = -2 * FINE; shift <= 2 * FINE; shift++) {
+    let sum = 0;
+    for (let j = 2 * FINE; j < first.length - 2 * FINE; j++) sum += first[j]! * second[j + shift]!;
+    if (sum > best) [best, bestAt] = [sum, shift];
+  }
+  let [a, b, c, withShape, withSlope, energy] = [0, 0, 0, 0, 0, 0];
+  for (let j = 2 * FINE; j < first.length - 2 * FINE; j++) {
+    const [shape, slope] = [first[j]!, (first[j + 1]! - first[j - 1]!) / 2];
+    const value = second[j + bestAt]!;
+    a += shape * shape;
+    b += slope * slope;
+    c += shape * slope;
+    withShape += value * shape;
+    withSlope += value * slope;
+    energy += value * value;
+  }
+  if (!(withShape > ALIKE * Math.sqrt(a * energy))) return null;
+  const height = (b * withShape - c * withSlope) / (a * b - c * c);
+  return bestAt - (a * withSlope - c * withShape) / (a * b - c * c) / height;
 }
 
 const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
