@@ -1,26 +1,49 @@
-/** What the first visit loads: script and style named by the built index.html, gzipped. */
+/** What the first visit loads before its view stands: entry and Engine view with all that they import, gzipped; and
+ * what follows for that view's plots. */
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
-import { build } from 'vite';
+import { build, type Manifest } from 'vite';
 import { ROOT } from './settings';
 
 const kb = (bytes: number): string => `${(bytes / 1000).toFixed(1)} kB`;
 const YARDSTICK_KB = 80; // a light page's script, gzipped
+const FIRST = ['index.html', 'views/Engine.svelte'];
+
+/** Files of the named parts and of all that they import at once. */
+function closure(
+  manifest: Manifest,
+  names: readonly string[],
+): { scripts: Set<string>; styles: Set<string> } {
+  const [seen, scripts, styles] = [new Set<string>(), new Set<string>(), new Set<string>()];
+  const take = (name: string): void => {
+    const part = manifest[name];
+    if (!part) throw new Error(`the build has no part named ${name}`);
+    if (seen.has(name)) return;
+    seen.add(name);
+    scripts.add(part.file);
+    part.css?.forEach((file) => styles.add(file));
+    part.imports?.forEach(take);
+  };
+  names.forEach(take);
+  return { scripts, styles };
+}
 
 export async function benchPageWeight(folder: string): Promise<void> {
   const out = join(folder, 'page');
-  await build({ configFile: join(ROOT, 'vite.config.ts'), build: { outDir: out }, logLevel: 'error' });
-  const html = readFileSync(join(out, 'index.html'), 'utf8');
-  const named = [...html.matchAll(/(?:src|href)="\.\/([^"]+\.(?:js|css))"/g)].map((match) => match[1]!);
-  const weigh = (names: readonly string[]): number =>
-    names.reduce((sum, name) => sum + gzipSync(readFileSync(join(out, name))).length, 0);
-  const scripts = named.filter((name) => name.endsWith('.js'));
+  const configFile = join(ROOT, 'vite.config.ts');
+  await build({ configFile, build: { outDir: out, manifest: 'manifest.json' }, logLevel: 'error' });
+  const manifest = JSON.parse(readFileSync(join(out, 'manifest.json'), 'utf8')) as Manifest;
+  const weigh = (names: Iterable<string>): number =>
+    [...names].reduce((sum, name) => sum + gzipSync(readFileSync(join(out, name))).length, 0);
+  const { scripts, styles } = closure(manifest, FIRST);
   const first = weigh(scripts);
-  const all = readdirSync(out, { recursive: true, encoding: 'utf8' }).filter((name) => name.endsWith('.js'));
-  console.log(
-    `first load, gzipped: script ${kb(first)}, style ${kb(weigh(named.filter((name) => name.endsWith('.css'))))}`,
+  const plots = Object.values(manifest).filter(
+    ({ name, isDynamicEntry }) => isDynamicEntry && name?.startsWith('uPlot'),
   );
+  const all = readdirSync(out, { recursive: true, encoding: 'utf8' }).filter((name) => name.endsWith('.js'));
+  console.log(`first load, gzipped: script ${kb(first)}, style ${kb(weigh(styles))}`);
+  console.log(`then for its plot: ${kb(weigh(plots.map(({ file }) => file)))}`);
   console.log(`all script with worker and worklet: ${kb(weigh(all))}`);
   console.log(`ratio first script / ${YARDSTICK_KB} kB: ${(first / 1000 / YARDSTICK_KB).toFixed(2)}`);
 }

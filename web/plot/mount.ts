@@ -1,15 +1,13 @@
-/** Puts a uPlot into an element and keeps its size, its colours and its data's pace: one drawing a frame at most. */
-import uPlot from 'uplot';
+/** Puts a uPlot into an element and keeps its size, its colours and its data's pace: one drawing a frame at most. The
+ * plot package is fetched when the first plot is wanted; the plot's place stands from the start. */
+import type uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { paletteAt, watchTheme, type Palette } from './palette';
 import { words, type Pen, type Point } from './scribe';
 
 export interface Mounted {
-  readonly plot: uPlot;
   /** Asks for new data at the next frame; the last asked wins. */
   setData(data: uPlot.AlignedData): void;
-  /** Asks for a drawing of what is there at the next frame. */
-  redraw(): void;
   destroy(): void;
 }
 
@@ -20,12 +18,13 @@ export type OptionsFrom = (palette: () => Palette) => Omit<uPlot.Options, 'width
  * @param element its size is the plot's; it must have one from its layout, not from the plot */
 export function mountPlot(element: HTMLElement, options: OptionsFrom, data: uPlot.AlignedData): Mounted {
   let palette = paletteAt(element);
-  const { width, height } = sizeOf(element);
-  const plot = new uPlot({ ...options(() => palette), width, height }, data, element);
-  let waiting: uPlot.AlignedData | null = null;
+  let plot: uPlot | null = null;
+  let waiting: uPlot.AlignedData | null = data;
   let frame = 0;
+  let gone = false;
   const draw = (): void => {
     frame = 0;
+    if (!plot) return; // drawn when it comes
     if (waiting) plot.setData(waiting);
     else plot.redraw(false, true);
     waiting = null;
@@ -33,24 +32,32 @@ export function mountPlot(element: HTMLElement, options: OptionsFrom, data: uPlo
   const ask = (): void => {
     frame ||= requestAnimationFrame(draw);
   };
-  const sizes = new ResizeObserver(() => plot.setSize(sizeOf(element)));
-  sizes.observe(element);
+  const sizes = new ResizeObserver(() => plot?.setSize(sizeOf(element)));
   const unwatch = watchTheme(() => {
     palette = paletteAt(element);
     ask();
   });
+  const begin = (Plot: typeof uPlot): void => {
+    if (gone) return;
+    plot = new Plot({ ...options(() => palette), ...sizeOf(element) }, waiting ?? data, element);
+    waiting = null;
+    sizes.observe(element);
+  };
+  void import('uplot').then(
+    ({ default: Plot }) => begin(Plot),
+    () => element.append('The plot could not be loaded: the place this page came from does not answer.'),
+  );
   return {
-    plot,
     setData(next) {
       waiting = next;
       ask();
     },
-    redraw: ask,
     destroy() {
+      gone = true;
       cancelAnimationFrame(frame);
       sizes.disconnect();
       unwatch();
-      plot.destroy();
+      plot?.destroy();
     },
   };
 }
@@ -64,7 +71,7 @@ const sizeOf = (element: HTMLElement): { width: number; height: number } => ({
 export const penFor = (plot: uPlot, palette: Palette): Pen => ({
   ctx: plot.ctx,
   palette,
-  scale: uPlot.pxRatio,
+  scale: devicePixelRatio,
   topPx: plot.bbox.top,
   bottomPx: plot.bbox.top + plot.bbox.height,
 });
