@@ -5,6 +5,7 @@ import type { Candidates } from './candidates';
 import type { Following } from './following';
 import type { FollowState } from './follow-state';
 import { RateFilter } from './rate';
+import { RateSmoother, type Smoothed } from './rate-smoother';
 import type { Strike } from './strike-chain';
 import { Tracker, type Decided } from './tracker';
 
@@ -28,6 +29,14 @@ export interface Refining {
   accept(candidate: number): void;
 }
 
+/** Rates by what came before and after. */
+export interface Smoothing {
+  /** No strike waits much longer than this to be told, seconds. */
+  readonly lagS: number;
+  /** Told of each strike that has a rate, in order of time; the object is used again. */
+  readonly onSmoothed: (smoothed: Readonly<Smoothed>) => void;
+}
+
 export interface Sought {
   readonly beat: Beat | null;
   /** The oldest candidate that may begin a beat, as they are numbered now. */
@@ -47,6 +56,7 @@ const LOOK_AT_LEAST_EVERY_S = 0.4;
 export class BeatFollower {
   readonly #tracker: Tracker;
   readonly #rate: RateFilter;
+  readonly #smoother: RateSmoother | null;
   readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
   /** Refined candidates that the tracker has seen. */
   #taken = 0;
@@ -76,8 +86,11 @@ export class BeatFollower {
     private readonly refining: Refining,
     private readonly limits: BeatLimits,
     private readonly onStrike: (strike: Readonly<Strike>) => void,
+    smoothing: Smoothing | null = null,
   ) {
     this.#rate = new RateFilter(limits.longestS);
+    this.#smoother =
+      smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
 
@@ -103,6 +116,7 @@ export class BeatFollower {
   finish(nowS: number): void {
     this.follow(nowS, true);
     this.#tracker.decide(nowS, true);
+    this.#smoother?.flush();
   }
 
   /** What came before the last strike is settled. */
@@ -151,8 +165,12 @@ export class BeatFollower {
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
-    if (steps === 0) rate.reset(this.#startPeriodS);
-    rate.take(timeS - place * (rate.periodS ?? this.#tracker.periodS), refined.timeVar[i]!);
+    if (steps === 0) {
+      this.#smoother?.reset(this.#startPeriodS);
+      rate.reset(this.#startPeriodS);
+    }
+    const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
+    rate.take(placedS, refined.timeVar[i]!);
     if (steps > 0) rate.learnMisses(steps - 1);
     this.#count(candidate, steps);
     this.refining.accept(candidate);
@@ -163,6 +181,7 @@ export class BeatFollower {
     strike.rateSdHz = rate.rateSdHz;
     strike.state = 'following';
     this.onStrike(strike);
+    this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
   }
 
   #count(candidate: number, steps: number): void {

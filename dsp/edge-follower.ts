@@ -1,7 +1,7 @@
 /** Edges whose times are known already, followed like strikes: times in, accepted edges with the rate at each out. The
  * same search, tracker and rate as for sound; sees no sample. One thread, no clock. */
 import { findBeat } from './acquire';
-import { BeatFollower, type Refining, type Sought } from './beat-follower';
+import { BeatFollower, type Refining, type Smoothing, type Sought } from './beat-follower';
 import type { BeatLimits } from './beat-limits';
 import { Candidates } from './candidates';
 import { CLEARLY } from './following';
@@ -64,7 +64,11 @@ export class EdgeFollower {
 
   /** @param onEdge told of each accepted edge, in order of time; the object is used again
    * @throws RangeError if the rates cannot be */
-  constructor(options: EdgeOptions, onEdge: (edge: Readonly<Strike>) => void) {
+  constructor(
+    options: EdgeOptions,
+    onEdge: (edge: Readonly<Strike>) => void,
+    smoothing: Smoothing | null = null,
+  ) {
     const { lowestRateHz, highestRateHz, patternLength = 1, repeatShare = 0.03 } = options;
     if (!(lowestRateHz > 0 && highestRateHz > lowestRateHz))
       throw new RangeError(`rates must rise from above 0, got ${lowestRateHz} to ${highestRateHz} Hz`);
@@ -76,7 +80,7 @@ export class EdgeFollower {
       twoEdges: false,
     };
     this.#source = new AsTheyAre(limits);
-    this.#follower = new BeatFollower(this.#source, limits, onEdge);
+    this.#follower = new BeatFollower(this.#source, limits, onEdge, smoothing);
   }
 
   /** @param timeS after the last @param timeSdS standard deviation of that time, seconds @param height any unit, above 0 */

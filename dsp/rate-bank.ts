@@ -250,7 +250,12 @@ export class RateBank {
         for (let k = 0; k < 3; k++) mixed[into + k]! += share * x[from * SIZE + k]!;
       }
       for (let from = 0; from < N; from++)
-        this.#addSpread(into, from * SIZE, (this.#weight[from]! * TRANSITIONS[from * N + to]!) / total);
+        this.#addSpread(
+          mixed,
+          into,
+          from * SIZE,
+          (this.#weight[from]! * TRANSITIONS[from * N + to]!) / total,
+        );
       this.#logLikelihood[to] = total;
       if (KINDS[to]!.change === 0)
         mixed[into + CHANGE] = mixed[into + PC] = mixed[into + RC] = mixed[into + CC] = 0;
@@ -269,9 +274,8 @@ export class RateBank {
     this.#weight.set(this.#logLikelihood);
   }
 
-  #addSpread(into: number, from: number, share: number): void {
+  #addSpread(mixed: Float64Array, into: number, from: number, share: number): void {
     const x = this.#models;
-    const mixed = this.#mixed;
     const p = x[from + PLACE]! - mixed[into + PLACE]!;
     const r = x[from + RATE]! - mixed[into + RATE]!;
     const c = x[from + CHANGE]! - mixed[into + CHANGE]!;
@@ -281,6 +285,20 @@ export class RateBank {
     mixed[into + RR]! += share * (x[from + RR]! + r * r);
     mixed[into + RC]! += share * (x[from + RC]! + r * c);
     mixed[into + CC]! += share * (x[from + CC]! + c * c);
+  }
+
+  /** Place, rate and change over all models, then the upper triangle of their covariance, as they stand now.
+   * @param into nine numbers */
+  moments(into: Float64Array): void {
+    into.fill(0);
+    let total = 0;
+    for (let m = 0; m < N; m++) if (this.#weight[m]! >= LEAST_WEIGHT) total += this.#weight[m]!;
+    for (let m = 0; m < N; m++) {
+      const share = this.#weight[m]! >= LEAST_WEIGHT ? this.#weight[m]! / total : 0;
+      for (let k = 0; k < 3; k++) into[k]! += share * this.#models[m * SIZE + k]!;
+    }
+    for (let m = 0; m < N; m++)
+      if (this.#weight[m]! >= LEAST_WEIGHT) this.#addSpread(into, 0, m * SIZE, this.#weight[m]! / total);
   }
 
   /** Mean and variance over all models. */

@@ -5,12 +5,12 @@
 import { RateBank } from './rate-bank';
 
 /** What a strike off its time may mean. */
-const ON_TIME = 0;
-const SLIPPED = 1;
+export const ON_TIME = 0;
+export const SLIPPED = 1;
 const CHANGED = 2;
 const HALVED = 3;
 const WAYS = 4;
-type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED;
+export type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED;
 
 /** Hypotheses kept, and how much less likely one may be than the best, natural logarithm. */
 const MOST = 4;
@@ -57,11 +57,16 @@ interface Hypothesis {
   way: Way;
   /** The rate before this strike. */
   earlierHz: number;
+  /** How it reads the last strikes, by their number: the way, and intervals since the strike before. */
+  readonly ways: Int8Array;
+  readonly steps: Int32Array;
   /** Slips it holds that are not settled yet, and the time that slipped. */
   slips: number;
   slippedS: number;
 }
 
+/** How the last so many strikes are read can be asked for; a power of two. */
+export const READ_BACK = 32;
 /** An engine is as restless as can be at so many times its lowest rate. */
 const RESTLESS_BELOW = 4.5;
 
@@ -70,6 +75,8 @@ const makeHypothesis = (longestS: number): Hypothesis => ({
   logP: 0,
   earlierHz: 0,
   way: ON_TIME,
+  ways: new Int8Array(READ_BACK),
+  steps: new Int32Array(READ_BACK),
   slips: 0,
   slippedS: 0,
 });
@@ -110,6 +117,14 @@ export class RateFilter {
     this.#strikes = 0;
     this.#aboutS = aboutS;
     this.rateHz = null;
+  }
+
+  /** How strike `back` before the last is read by what is known now, and intervals before it. */
+  wayOf(back: number): Way {
+    return this.#live[0]!.ways[(this.#strikes - 1 - back) & (READ_BACK - 1)] as Way;
+  }
+  stepsOf(back: number): number {
+    return this.#live[0]!.steps[(this.#strikes - 1 - back) & (READ_BACK - 1)]!;
   }
 
   get periodS(): number | null {
@@ -195,6 +210,10 @@ export class RateFilter {
     bank.copy(from.bank);
     into.way = way;
     into.earlierHz = from.bank.rateHz;
+    into.ways.set(from.ways);
+    into.steps.set(from.steps);
+    into.ways[this.#strikes & (READ_BACK - 1)] = way;
+    into.steps[this.#strikes & (READ_BACK - 1)] = way === HALVED ? intervals / 2 : intervals;
     into.slips = from.slips;
     into.slippedS = from.slippedS;
     if (way === ON_TIME) bank.update(intervals, timeVar);
