@@ -54,6 +54,7 @@ const wishOf = (values: OptionValues): Wish => ({
 interface Source {
   readonly points: readonly CurvePoint[];
   readonly runId: string | null;
+  readonly zeroSdDeg: number | null;
   readonly notes: readonly string[];
 }
 
@@ -69,6 +70,7 @@ function sourceOf(file: string, text: string, { run }: Wish): Source {
     return {
       points: rows.map(({ rpm, advanceDeg, rpmSd }) => ({ rpm, advanceDeg, rpmSd })),
       runId: null,
+      zeroSdDeg: null,
       notes: [],
     };
   } catch (error) {
@@ -87,7 +89,7 @@ function jobSource(file: string, text: string, wanted: string | null): Source {
           'The vacuum line was connected in this run: its readings hold vacuum advance, which is no part of the mechanism.',
         ]
       : [];
-  return { points: curvePoints(run), runId: run.id, notes };
+  return { points: curvePoints(run), runId: run.id, zeroSdDeg: run.corrections.tapeZeroSdDeg, notes };
 }
 
 /** The run asked for; the latest with readings where none is.
@@ -161,7 +163,9 @@ async function forecastFile(files: readonly string[], values: OptionValues, io: 
   const text = await io.readText(file, Math.max(LONGEST_CSV, LONGEST_JOB_FILE));
   const source = sourceOf(file, text, wish);
   try {
-    const posterior = mechanismPosterior([{ points: source.points, parts: PARTS }]);
+    const posterior = mechanismPosterior([
+      { points: source.points, parts: PARTS, zeroSdDeg: source.zeroSdDeg },
+    ]);
     const result = forecast(posterior, combinationOf(wish), wish.hold);
     const tell = values['json'] === true ? forecastJson : forecastText;
     io.say(tell(file, source, wish, result));

@@ -32,7 +32,7 @@ export interface Evidence {
 /** A difference that counts as strong.
  * @source R. E. Kass and A. E. Raftery, J. Am. Stat. Assoc. 90 (1995) 773 (from memory) */
 const STRONG = 6;
-const ROUNDS = 350;
+const ROUNDS = 250;
 
 const FORMS = [
   { kind: 'broken line', growing: false, second: false },
@@ -64,7 +64,7 @@ function figuresOf(layout: Layout, { growing, second }: Form): number {
 /** Half from what was drawn already, half from all around first sight. */
 function startsOf(posterior: Posterior): Float64Array[] {
   const { draws, layout } = posterior;
-  const each = Math.max(24, 3 * layout.size);
+  const each = Math.max(18, 2 * layout.size);
   const spaced = Array.from({ length: each }, (_, i) => draws[Math.floor((i * draws.length) / each)]!);
   return [...spaced, ...startsFor(posterior, each, 5)];
 }

@@ -85,13 +85,15 @@ function sharesOf({ firstSpring, secondSpring }: Combination, normal: () => numb
 /** The initial timing after the housing is set again, degrees. */
 function setAgain(was: { initialDeg: number; rangeDeg: number }, rangeDeg: number, hold: Hold): number {
   if (hold === 'initial') return was.initialDeg;
-  const totalDeg = hold === 'total' ? was.initialDeg + was.rangeDeg : hold.totalDeg;
-  return totalDeg - rangeDeg;
+  if (hold === 'total') return was.initialDeg + (was.rangeDeg - rangeDeg);
+  return hold.totalDeg - rangeDeg;
 }
 
 function drawnWith(posterior: Posterior, fitted: Combination, run: number, hold: Hold): Drawn[] {
   const { layout, runs, draws } = posterior;
   const next = sharesOf(fitted, normalChance(evenChance(11)));
+  const zeroSdDeg = typeof hold === 'object' ? 0 : (runs[run]!.zeroSdDeg ?? 0); // a total set by the tape reads as set
+  const zeroOff = normalChance(evenChance(13));
   const springs = {
     firstSpring: fitted.firstSpring.like,
     secondSpring: fitted.secondSpring?.like ?? null,
@@ -105,10 +107,11 @@ function drawnWith(posterior: Posterior, fitted: Combination, run: number, hold:
       initialDeg: point[layout.initials[run]!]!,
       rangeDeg: rangeAt(layout, point, runs[run]!.parts.stop),
     };
-    const initialDeg = setAgain(was, rangeDeg, hold);
+    const setDeg = setAgain(was, rangeDeg, hold);
+    const initialDeg = setDeg + zeroSdDeg * zeroOff();
     return {
       initialDeg,
-      moveDeg: initialDeg - was.initialDeg,
+      moveDeg: setDeg - was.initialDeg,
       rangeDeg,
       startRpm: speedWith(lumped, shares, 0),
       allInRpm: speedWith(lumped, shares, rangeDeg),

@@ -46,7 +46,8 @@ export function jobRuns({ runs, setUps }: Pick<Job, 'runs' | 'setUps'>): JobRun[
     .toSorted((a, b) => (a.startedAt < b.startedAt ? -1 : a.startedAt > b.startedAt ? 1 : 0))
     .map((run) => {
       const setUp = setUps.find(({ id }) => id === run.setUpId) ?? null;
-      return { run, setUp, points: curvePoints(run), parts: partsOf(run, setUp) };
+      const zeroSdDeg = run.corrections.tapeZeroSdDeg;
+      return { run, setUp, points: curvePoints(run), parts: partsOf(run, setUp), zeroSdDeg };
     })
     .filter(({ points, setUp }) => setUp?.vacuumLine !== 'connected' && showsRise(points))
     .slice(-MOST_RUNS);

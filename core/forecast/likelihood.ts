@@ -8,6 +8,8 @@ import type { LogDensity } from './sampler';
 export interface FittedRun {
   readonly points: readonly CurvePoint[];
   readonly parts: RunParts;
+  /** Standard deviation of the tape's zero, one error in every reading, degrees; null or left out where not proved. */
+  readonly zeroSdDeg?: number | null;
 }
 
 /** A slip is as far off as this, degrees, and as rare. Common practice: a finger beside the key, a mark misread by

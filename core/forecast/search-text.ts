@@ -23,13 +23,17 @@ function bandSentence(
   if (beyondBandDeg === 0)
     return `Stays inside the band of ${bandDeg.toFixed(1)} degrees; furthest from the target at ${rpmText(atRpm)}, ${Math.abs(offDeg).toFixed(1)} degrees ${way}.`;
   const doubt = couldBeInside ? ', though it may lie inside as far as the forecast can say' : '';
-  const cause = causeOf(offDeg, atRpm < (forecast.startRpm?.value ?? 0));
+  const cause = causeOf(offDeg, atRest(forecast, atRpm));
   return `Leaves the band by ${beyondBandDeg.toFixed(1)} degrees at ${rpmText(atRpm)} (${Math.abs(offDeg).toFixed(1)} degrees ${way} the target: ${cause})${doubt}.`;
 }
 
+/** The weights have hardly moved there, if at all. */
+const atRest = ({ initialDeg, at }: Ranked['forecast'], rpm: number): boolean =>
+  initialDeg !== null && at(rpm).value < initialDeg.value + 1;
+
 /** The total is on target, so that below the start only the range can be wrong. */
-const causeOf = (offDeg: number, atRest: boolean): string =>
-  atRest
+const causeOf = (offDeg: number, resting: boolean): string =>
+  resting
     ? `the stop leaves too ${offDeg > 0 ? 'short' : 'long'} a range`
     : `the advance comes in too ${offDeg > 0 ? 'early' : 'late'} there`;
 
