@@ -27,8 +27,15 @@ import { fitCommand } from './commands/cli-fit';
 import { forecastCommand } from './commands/cli-forecast';
 import { commandHelp, generalHelp } from './commands/cli-help';
 import { simulateCommand } from './commands/cli-simulate';
+import { tapeCommand } from './commands/cli-tape';
 
-const COMMANDS: readonly Command[] = [decodeCommand, fitCommand, forecastCommand, simulateCommand];
+const COMMANDS: readonly Command[] = [
+  decodeCommand,
+  fitCommand,
+  forecastCommand,
+  simulateCommand,
+  tapeCommand,
+];
 const PIECE_BYTES = 2 ** 18;
 const WRITE_CHARS = 2 ** 16;
 const SIGNALS = { SIGHUP: 1, SIGINT: 2, SIGTERM: 15 } as const;
