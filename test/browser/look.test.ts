@@ -5,7 +5,7 @@ import { VIEW_FACTS, VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
 import { openView } from '../helpers/page-acts';
 
-const WIDTHS = [360, 390, 768, 1024, 1280, 1920];
+const WIDTHS = [360, 390, 768, 900, 1024, 1280, 1920];
 
 let browser: Browser;
 beforeAll(async () => {
