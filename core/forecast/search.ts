@@ -126,14 +126,14 @@ export function searchParts(
       return [{ ...found, text: rankedText(found, wanted) }];
     }),
   );
-  ranked.sort(
-    (a, b) =>
-      Math.sign(a.overLimits.length) - Math.sign(b.overLimits.length) ||
-      a.beyondBandDeg - b.beyondBandDeg ||
-      a.meanOffDeg - b.meanOffDeg,
-  );
-  return { ranked, unknown: unknownParts(springs, stops) };
+  return { ranked: ranked.sort(byRank), unknown: unknownParts(springs, stops) };
 }
+
+/** The order of a search's results, for those that are searched part by part. */
+export const byRank = (a: Ranked, b: Ranked): number =>
+  Math.sign(a.overLimits.length) - Math.sign(b.overLimits.length) ||
+  a.beyondBandDeg - b.beyondBandDeg ||
+  a.meanOffDeg - b.meanOffDeg;
 
 /** Enough draws for a rank; the forecast of the one chosen takes them all. */
 const DRAWS = 300;
@@ -153,7 +153,8 @@ const wasRun = ({ runs }: Posterior, { known, choice }: SpringSet, stop: StopOpt
       parts.stop === stop.choice.like,
   );
 
-const unknownParts = (springs: readonly SpringSet[], stops: readonly StopOption[]): string[] => [
+/** What cannot be forecast, and what would change that, in words. */
+export const unknownParts = (springs: readonly SpringSet[], stops: readonly StopOption[]): string[] => [
   ...springs
     .filter(({ choice, firstId, secondId }) => choice === null && firstId === secondId)
     .map(({ name, text }) => `${name}: ${text}`),
