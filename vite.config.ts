@@ -1,13 +1,17 @@
 import { fileURLToPath } from 'node:url';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
+import { pageParts } from './build/page-parts.ts';
 
 const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
-export default defineConfig({
+export default defineConfig(({ command, mode }) => ({
   root: here('web'),
   base: './', // any static folder will do
-  plugins: [svelte({ configFile: here('web/svelte.config.js') })],
+  plugins: [
+    svelte({ configFile: here('web/svelte.config.js') }),
+    ...pageParts(command === 'build' && mode === 'production'),
+  ],
   worker: { format: 'es' },
   build: { outDir: here('dist'), emptyOutDir: true, assetsInlineLimit: 0, target: 'es2022' },
   test: {
@@ -35,4 +39,4 @@ export default defineConfig({
       },
     ],
   },
-});
+}));

@@ -137,7 +137,8 @@ test('the plot as PNG is a picture of twice the drawing’s size, and not all of
   expect(png.subarray(0, 8).toString('latin1')).toBe('\x89PNG\r\n\x1a\n');
   expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([2000, 1320]);
   const colours = await page.evaluate(async (base64) => {
-    const bitmap = await createImageBitmap(await (await fetch(`data:image/png;base64,${base64}`)).blob());
+    const bytes = Uint8Array.from(atob(base64), (sign) => sign.charCodeAt(0));
+    const bitmap = await createImageBitmap(new Blob([bytes]));
     const pen = new OffscreenCanvas(bitmap.width, bitmap.height).getContext('2d')!;
     pen.drawImage(bitmap, 0, 0);
     return new Set(new Uint32Array(pen.getImageData(0, 0, bitmap.width, bitmap.height).data.buffer)).size;

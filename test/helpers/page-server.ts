@@ -12,11 +12,16 @@ export interface ServedPage {
   close(): Promise<void>;
 }
 
-/** @param root folder of the page's index.html, from the repository's root */
+/** @param root folder of the page's index.html, from the repository's root: `web` is built as it ships, others plainly */
 export async function servePage(root: string): Promise<ServedPage> {
   const outDir = mkdtempSync(join(tmpdir(), 'clampline-page-'));
   const configFile = join(ROOT, 'vite.config.ts');
-  const shared = { configFile, root: join(ROOT, root), logLevel: 'error' } as const;
+  const shared = {
+    configFile,
+    root: join(ROOT, root),
+    mode: root === 'web' ? 'production' : 'views',
+    logLevel: 'error',
+  } as const;
   await build({ ...shared, build: { outDir, emptyOutDir: true } });
   const server = await preview({
     ...shared,

@@ -2,6 +2,7 @@
 import type { Job, Reading, Run, SetUp } from '../../core/job';
 import type { EngineFacts } from '../../core/engine';
 import type { CurveFit } from '../../core/fit';
+import type { Room } from '../offline/room';
 import type { AnalysisEngine, Latest } from '../worker/analysis-api';
 
 export type SourceKind = 'line input' | 'recording' | 'practice engine';
@@ -156,8 +157,23 @@ export interface Preferences {
   cautionsSeenAt: string | null;
 }
 
+/** What this machine does for the page. */
+export interface HereState {
+  /** Whether the page opens without a network. */
+  readonly offline: 'ready' | 'not yet' | 'not possible';
+  /** null until looked for, and where the browser tells nothing. */
+  readonly room: Room | null;
+  /** A newer page waits; null while a run goes on. */
+  readonly notice: Problem | null;
+  /** Asks anew how much room there is. */
+  look(): Promise<void>;
+  /** Asks the browser not to clear what is kept. */
+  askToKeep(): Promise<void>;
+}
+
 export interface AppState {
   readonly live: LiveState;
   readonly job: JobState;
   readonly preferences: Preferences;
+  readonly here: HereState;
 }

@@ -1,6 +1,7 @@
 /** A made AppState that keeps to the contracts and changes as the views ask, but hears and stores nothing. */
 import type {
   AppState,
+  HereState,
   HoldView,
   JobState,
   LiveState,
@@ -339,9 +340,18 @@ class FakePreferences implements Preferences {
   cautionsSeenAt: string | null = $state(null);
 }
 
+const HERE: HereState = {
+  offline: 'ready',
+  room: { usedBytes: 48_200_000, leftBytes: 4_120_000_000, isKept: false },
+  notice: null,
+  look: () => Promise.resolve(),
+  askToKeep: () => Promise.resolve(),
+};
+
 /** A made state that shows one scene. */
 export const fakeApp = (scene: Scene): AppState => ({
   live: new FakeLive(scene),
   job: new FakeJob(scene),
   preferences: new FakePreferences(),
+  here: HERE,
 });
