@@ -1,5 +1,5 @@
 /** What a forecast rests on, in words: plain sentences, each with its figures. */
-import type { Combination, Hold } from './forecast';
+import type { Combination, Hold } from './drawn';
 import type { Posterior } from './posterior';
 
 export interface ForecastFindings {

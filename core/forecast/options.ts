@@ -2,7 +2,7 @@
  * stop with how it is known, or why it cannot be forecast, out. */
 import type { OwnedParts, Spring } from '../job';
 import { springRate, type SpringRate } from '../mechanism/spring-rate';
-import type { SpringChoice, StopChoice } from './forecast';
+import type { SpringChoice, StopChoice } from './drawn';
 import { partKeys } from './job-runs';
 import type { RunParts } from './parameters';
 

@@ -2,7 +2,8 @@
  * forecast with its result and the whole record out. */
 import { fitCurve, type CurveFit, type Figure } from '../fit';
 import type { Job } from '../job';
-import { forecast, type Combination, type Forecast, type SpringChoice, type StopChoice } from './forecast';
+import type { Combination, SpringChoice, StopChoice } from './drawn';
+import { forecast, type Forecast } from './forecast';
 import { jobRuns, type JobRun } from './job-runs';
 import { springSets, stopOptions } from './options';
 import type { RunParts } from './parameters';

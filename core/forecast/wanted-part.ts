@@ -1,7 +1,7 @@
 /** Where no part owned will do: which range of a stop, or how strong a set of springs, would. What the runs leave open,
  * the best combination owned and the target in; the part to look for out. */
 import { targetAt } from '../target';
-import { forecast, type Combination } from './forecast';
+import { type Combination, meanCurve } from './drawn';
 import type { Posterior } from './posterior';
 import { comparedSpeeds, type Ranked, type Wanted } from './search';
 
@@ -36,8 +36,8 @@ function worstOff(
   { target }: Wanted,
   speeds: readonly number[],
 ): number {
-  const { at } = forecast(posterior, fitted, { totalDeg: targetAt(target, Infinity) });
-  return Math.max(...speeds.map((rpm) => Math.abs(at(rpm).value - targetAt(target, rpm))));
+  const curve = meanCurve(posterior, fitted, { totalDeg: targetAt(target, Infinity) }, speeds);
+  return Math.max(...speeds.map((rpm, i) => Math.abs(curve[i]! - targetAt(target, rpm))));
 }
 
 const scaled = ({ springs, stop }: Ranked, { factor, rangeDeg }: Omit<Try, 'worstDeg'>): Combination => {

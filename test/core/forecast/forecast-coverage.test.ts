@@ -4,7 +4,8 @@
 import { afterAll, describe, expect, test } from 'vitest';
 import { createRandom } from '../../../dsp/maker/random';
 import type { Figure } from '../../../core/fit';
-import { forecast, type Forecast, type Hold } from '../../../core/forecast/forecast';
+import type { Hold } from '../../../core/forecast/drawn';
+import { forecast, type Forecast } from '../../../core/forecast/forecast';
 import { mechanismPosterior } from '../../../core/forecast/posterior';
 import {
   simulatedDistributor,

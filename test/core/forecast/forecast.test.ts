@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { forecast, type Combination, type Forecast, type Hold } from '../../../core/forecast/forecast';
+import type { Combination, Hold } from '../../../core/forecast/drawn';
+import { forecast, type Forecast } from '../../../core/forecast/forecast';
 import { mechanismPosterior, type Posterior } from '../../../core/forecast/posterior';
 import { madeRun, SQUARE } from '../../helpers/made-runs';
 
