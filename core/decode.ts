@@ -1,7 +1,13 @@
 /** Samples of the clamp's channel in; strikes, trace rows and a summary out. Pure, block by block, live or from a file:
  * an hour takes no more memory than a minute. */
 import type { FollowState } from '../dsp/follow-state';
-import { createStrikeChain, type SignalReport, type Strike, type StrikeChain } from '../dsp/strike-chain';
+import {
+  createStrikeChain,
+  type SignalReport,
+  type SmoothedRate,
+  type Strike,
+  type StrikeChain,
+} from '../dsp/strike-chain';
 import { strikesPerTurn } from './engine';
 import { chainOptionsFor, speedOf, type SpeedEngine } from './speed';
 import { SpeedSpread, type RpmRange } from './speed-spread';
@@ -9,6 +15,8 @@ import { SpeedSpread, type RpmRange } from './speed-spread';
 export interface DecodeOptions {
   readonly sampleRateHz: number;
   readonly engine: SpeedEngine;
+  /** `smoothed` comes not much later than this, seconds, nor after more than 24 strikes; where not said, these alone. */
+  readonly smoothWithinS?: number;
 }
 
 /** Told in order of time, a strike before its row. */
@@ -17,6 +25,8 @@ export interface DecodeEvents {
   strike?(timeS: number, amplitude: number): void;
   /** @param rpm the speed at that strike from the strikes up to it @param rpmSd its standard deviation */
   row?(timeS: number, rpm: number, rpmSd: number, state: FollowState): void;
+  /** The same strikes as `row`, some strikes later: @param rpm the speed by what came before and after */
+  smoothed?(timeS: number, rpm: number, rpmSd: number, state: FollowState): void;
 }
 
 export interface DecodeSummary {
@@ -39,7 +49,10 @@ export interface Decoder {
 }
 
 /** @throws RangeError if the engine's figures or the sample rate cannot be */
-export function createDecoder({ sampleRateHz, engine }: DecodeOptions, events: DecodeEvents): Decoder {
+export function createDecoder(
+  { sampleRateHz, engine, smoothWithinS = Infinity }: DecodeOptions,
+  events: DecodeEvents,
+): Decoder {
   const perTurn = strikesPerTurn(engine);
   const spread = new SpeedSpread();
   const struck = (strike: Readonly<Strike>): void => {
@@ -49,7 +62,15 @@ export function createDecoder({ sampleRateHz, engine }: DecodeOptions, events: D
     spread.add(speed.rpm);
     events.row?.(strike.timeS, speed.rpm, speed.rpmSd, strike.state);
   };
-  const chain: StrikeChain = createStrikeChain(chainOptionsFor(engine, sampleRateHz), struck);
+  const smoothed = (strike: Readonly<SmoothedRate>): void => {
+    const speed = speedOf(strike, perTurn);
+    if (speed) events.smoothed?.(strike.timeS, speed.rpm, speed.rpmSd, 'following');
+  };
+  const chain: StrikeChain = createStrikeChain(
+    chainOptionsFor(engine, sampleRateHz),
+    struck,
+    events.smoothed ? { lagS: smoothWithinS, onSmoothed: smoothed } : null,
+  );
   return {
     push: (samples) => chain.push(samples),
     lose: (samples) => chain.lose(samples),

@@ -5,8 +5,8 @@ import type { Candidates } from './candidates';
 import type { Following } from './following';
 import type { FollowState } from './follow-state';
 import { RateFilter } from './rate';
-import { RateSmoother, type Smoothed } from './rate-smoother';
-import type { Strike } from './strike-chain';
+import { RateSmoother } from './rate-smoother';
+import type { Smoothing, Strike } from './strike-chain';
 import { Tracker, type Decided } from './tracker';
 
 /** Makes of each impulse found one that is followed: by the learnt shape, or as it is. */
@@ -27,14 +27,6 @@ export interface Refining {
   step(): boolean;
   /** A refined candidate was a strike. */
   accept(candidate: number): void;
-}
-
-/** Rates by what came before and after. */
-export interface Smoothing {
-  /** No strike waits much longer than this to be told, seconds. */
-  readonly lagS: number;
-  /** Told of each strike that has a rate, in order of time; the object is used again. */
-  readonly onSmoothed: (smoothed: Readonly<Smoothed>) => void;
 }
 
 export interface Sought {

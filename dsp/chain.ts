@@ -9,7 +9,7 @@ import { Quality } from './quality';
 import { whyNoRate } from './reason';
 import { Refiner } from './refine';
 import { SampleRing } from './sample-ring';
-import type { ChainOptions, SignalReport, Strike, StrikeChain } from './strike-chain';
+import type { ChainOptions, SignalReport, Smoothing, Strike, StrikeChain } from './strike-chain';
 
 const CHUNK_S = 5e-3;
 /** An impulse is known so long after its peak. */
@@ -36,6 +36,7 @@ class Chain implements StrikeChain {
   constructor(
     private readonly options: ChainOptions,
     onStrike: (strike: Readonly<Strike>) => void,
+    smoothing: Smoothing | null,
   ) {
     const { sampleRateHz, pulses = 'sharp' } = options;
     const chunk = 2 ** Math.round(Math.log2(CHUNK_S * sampleRateHz));
@@ -56,7 +57,7 @@ class Chain implements StrikeChain {
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
     this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses);
-    this.#follower = new BeatFollower(this.#refiner, limits, onStrike);
+    this.#follower = new BeatFollower(this.#refiner, limits, onStrike, smoothing);
   }
 
   get timeS(): number {
@@ -131,10 +132,12 @@ class Chain implements StrikeChain {
 
 /** Starts a chain.
  * @param options rates in hertz @param onStrike told of each accepted strike, in order of time; the object is used again
+ * @param smoothing tells rates by what came after as well; null: not wanted
  * @throws RangeError if a rate cannot be */
 export function createStrikeChain(
   options: ChainOptions,
   onStrike: (strike: Readonly<Strike>) => void,
+  smoothing: Smoothing | null = null,
 ): StrikeChain {
   const { sampleRateHz, lowestRateHz, highestRateHz, patternLength = 1 } = options;
   if (!(sampleRateHz >= 4000 && sampleRateHz <= 1e6))
@@ -143,5 +146,5 @@ export function createStrikeChain(
     throw new RangeError(`strike rates must rise from above 0, got ${lowestRateHz} to ${highestRateHz} Hz`);
   if (!(Number.isInteger(patternLength) && patternLength >= 1 && patternLength <= 24))
     throw new RangeError(`patternLength must be a whole number from 1 to 24, got ${patternLength}`);
-  return new Chain(options, onStrike);
+  return new Chain(options, onStrike, smoothing);
 }

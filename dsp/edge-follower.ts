@@ -1,11 +1,11 @@
 /** Edges whose times are known already, followed like strikes: times in, accepted edges with the rate at each out. The
  * same search, tracker and rate as for sound; sees no sample. One thread, no clock. */
 import { findBeat } from './acquire';
-import { BeatFollower, type Refining, type Smoothing, type Sought } from './beat-follower';
+import { BeatFollower, type Refining, type Sought } from './beat-follower';
 import type { BeatLimits } from './beat-limits';
 import { Candidates } from './candidates';
 import { CLEARLY } from './following';
-import type { Strike } from './strike-chain';
+import type { Smoothing, Strike } from './strike-chain';
 
 /** An edge is known so long after it. */
 const KNOWN_AFTER_S = 1.6e-3;

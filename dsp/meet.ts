@@ -16,28 +16,54 @@ const AT = [
 ] as const;
 /** Keeps a direction of which nothing is said solvable. */
 const RIDGE = 1e-12;
+/** Chi-squared of three, one in a thousand; and how often it is the past that is wrong beyond that. */
+const MOST_APART = 16.3;
+/** So many deviations, squared, off its place a strike is still foretold. */
+const FITS = 12;
+export const WRONG_SIDE_CHANCE = 0.03;
 
 const met: RateEstimate = { rateHz: 0, rateVar: 0 };
 const scale = new Float64Array(3);
 const lower = new Float64Array(9);
-const gain = new Float64Array(3);
+const solved = new Float64Array(3);
 
-/** @param a and b place, rate, change, then the upper triangle of their covariance; b null: a alone
+/** Where the two are further apart than chance allows, the engine changed its way of running just there: before the
+ * strike if the future foretells the strike's place (which the past has taken in), else after it.
+ * @param past and future place, rate, change, then the upper triangle of their covariance; future null: the past alone
+ * @param placeVar of the strike, intervals squared
  * @returns the same object each time */
-export function meet(a: Float64Array, b: Float64Array | null): RateEstimate {
-  met.rateHz = a[RATE]!;
-  met.rateVar = a[6]!;
-  if (!b) return met;
-  factor(a, b);
-  for (let i = 0; i < 3; i++) gain[i] = a[AT[RATE][i]!]! / scale[i]!;
-  solve();
-  for (let i = 0; i < 3; i++) {
-    const g = gain[i]! / scale[i]!;
-    met.rateHz += g * (b[i]! - a[i]!);
-    met.rateVar -= g * a[AT[RATE][i]!]!;
+export function meet(past: Float64Array, future: Float64Array | null, placeVar: number): RateEstimate {
+  met.rateHz = past[RATE]!;
+  met.rateVar = past[6]!;
+  if (!future) return met;
+  factor(past, future);
+  const apart = distance(past, future);
+  if (apart > MOST_APART) {
+    const between = (future[RATE]! - past[RATE]!) ** 2;
+    if (future[6]! < past[6]! && future[0]! ** 2 < FITS * (future[3]! + placeVar)) {
+      met.rateHz = future[RATE]!;
+      met.rateVar = future[6]!;
+    }
+    met.rateVar += WRONG_SIDE_CHANCE * between;
+    return met;
   }
-  met.rateVar = Math.max(met.rateVar, 1e-6 * a[6]!);
+  for (let i = 0; i < 3; i++) solved[i] = past[AT[RATE][i]!]! / scale[i]!;
+  forwards();
+  backwards();
+  for (let i = 0; i < 3; i++) {
+    const gain = solved[i]! / scale[i]!;
+    met.rateHz += gain * (future[i]! - past[i]!);
+    met.rateVar -= gain * past[AT[RATE][i]!]!;
+  }
+  met.rateVar = Math.max(met.rateVar, 1e-6 * past[6]!) * Math.max(1, apart / 3);
   return met;
+}
+
+/** How far apart they are, squared, in deviations: three on average where both are right. */
+function distance(past: Float64Array, future: Float64Array): number {
+  for (let i = 0; i < 3; i++) solved[i] = (future[i]! - past[i]!) / scale[i]!;
+  forwards();
+  return solved[0]! ** 2 + solved[1]! ** 2 + solved[2]! ** 2;
 }
 
 /** Cholesky factor of the sum of both covariances, each number in its own unit. */
@@ -52,13 +78,16 @@ function factor(a: Float64Array, b: Float64Array): void {
     }
 }
 
-function solve(): void {
+function forwards(): void {
   for (let i = 0; i < 3; i++) {
-    for (let k = 0; k < i; k++) gain[i]! -= lower[3 * i + k]! * gain[k]!;
-    gain[i]! /= lower[3 * i + i]!;
+    for (let k = 0; k < i; k++) solved[i]! -= lower[3 * i + k]! * solved[k]!;
+    solved[i]! /= lower[3 * i + i]!;
   }
+}
+
+function backwards(): void {
   for (let i = 2; i >= 0; i--) {
-    for (let k = i + 1; k < 3; k++) gain[i]! -= lower[3 * k + i]! * gain[k]!;
-    gain[i]! /= lower[3 * i + i]!;
+    for (let k = i + 1; k < 3; k++) solved[i]! -= lower[3 * k + i]! * solved[k]!;
+    solved[i]! /= lower[3 * i + i]!;
   }
 }

@@ -3,9 +3,10 @@
  * number of strikes; allocates nothing for each.
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
-import { meet } from './meet';
+import { meet, WRONG_SIDE_CHANCE } from './meet';
 import { ON_TIME, SLIPPED, type RateFilter } from './rate';
 import { RateBank } from './rate-bank';
+import type { SmoothedRate } from './strike-chain';
 
 /** Strikes that wait at the most, and the share of them that is told at a time. */
 const WAITING = 24;
@@ -13,14 +14,10 @@ const WAITING = 24;
 const RESTLESS_BELOW = 4.5;
 const START_SD = 0.07;
 const MOMENTS = 9;
+/** Sparks come so much early or late, in intervals. */
+const SCATTER = 2e-4;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
-
-export interface Smoothed {
-  timeS: number;
-  rateHz: number;
-  rateSdHz: number;
-}
 
 export class RateSmoother {
   readonly #past: RateBank;
@@ -30,9 +27,10 @@ export class RateSmoother {
   readonly #timeVar = new Float64Array(WAITING);
   readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
-  /** Whether the future says anything at a strike. */
-  readonly #known = new Uint8Array(WAITING);
-  readonly #smoothed: Smoothed = { timeS: 0, rateHz: 0, rateSdHz: 0 };
+  /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
+  readonly #joined = new Uint8Array(WAITING);
+  readonly #nextHz = new Float64Array(WAITING);
+  readonly #smoothed: SmoothedRate = { timeS: 0, rateHz: 0, rateSdHz: 0 };
   #count = 0;
   /** The oldest that waits is the first of its beat; then its rate is not told. */
   #begins = true;
@@ -45,7 +43,7 @@ export class RateSmoother {
     longestS: number,
     private readonly filter: RateFilter,
     private readonly lagS: number,
-    private readonly onSmoothed: (smoothed: Readonly<Smoothed>) => void,
+    private readonly onSmoothed: (smoothed: Readonly<SmoothedRate>) => void,
   ) {
     this.#past = new RateBank(longestS / RESTLESS_BELOW);
     this.#future = new RateBank(longestS / RESTLESS_BELOW);
@@ -76,19 +74,25 @@ export class RateSmoother {
   #tell(count: number): void {
     this.#comeBack(count);
     this.#goOn(count);
+    const last = this.#count - 1;
     for (let k = 0; k < count; k++) {
       if (k === 0 && this.#begins) continue;
       const smoothed = this.#smoothed;
-      const rate = meet(this.#before[k]!, this.#known[k] ? this.#after[k]! : null);
+      const past = this.#before[k]!;
+      const placeVar = past[1]! ** 2 * this.#timeVar[k]! + SCATTER * SCATTER;
+      const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar);
+      const mayBe =
+        this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       smoothed.timeS = this.#timeS[k]!;
       smoothed.rateHz = rate.rateHz;
-      smoothed.rateSdHz = Math.sqrt(rate.rateVar);
+      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe);
       this.onSmoothed(smoothed);
     }
     this.#begins = false;
     this.#lastPlacedS = this.#placedS[count - 1]!;
-    for (const column of [this.#timeS, this.#placedS, this.#timeVar])
-      column.copyWithin(0, count, this.#count);
+    this.#timeS.copyWithin(0, count, this.#count);
+    this.#placedS.copyWithin(0, count, this.#count);
+    this.#timeVar.copyWithin(0, count, this.#count);
     this.#count -= count;
   }
 
@@ -96,13 +100,14 @@ export class RateSmoother {
   #comeBack(count: number): void {
     const last = this.#count - 1;
     const bank = this.#future;
-    this.#known[last] = 0;
+    this.#joined[last] = 0;
     this.#startAnew(bank, this.filter.rateHz ?? 1 / this.#aboutS, last);
     for (let k = last - 1; k >= 0; k--) {
       const way = this.filter.wayOf(last - k - 1);
       const steps = this.filter.stepsOf(last - k - 1);
       const joined = way === ON_TIME || way === SLIPPED;
-      this.#known[k] = joined ? 1 : 0;
+      this.#joined[k] = joined ? 1 : 0;
+      this.#nextHz[k] = bank.rateHz;
       if (!joined) {
         this.#startAnew(bank, bank.rateHz, k);
         continue;

@@ -66,4 +66,19 @@ export interface StrikeChain {
   readonly timeS: number;
 }
 
+/** A strike's rate by what came before and after it. The same object each time: copy what is kept. */
+export interface SmoothedRate {
+  timeS: number;
+  rateHz: number;
+  rateSdHz: number;
+}
+
+/** Rates by what came before and after. */
+export interface Smoothing {
+  /** No strike waits much longer than this to be told, seconds; nor for more than 24 strikes. */
+  readonly lagS: number;
+  /** Told of each strike that has a rate, in order of time. */
+  readonly onSmoothed: (smoothed: Readonly<SmoothedRate>) => void;
+}
+
 export { createStrikeChain } from './chain';
