@@ -1,0 +1,35 @@
+/** What is fitted to the practice engine, as a set-up of the job: found among its set-ups, or put there with the bench's
+ * parts. */
+import type { SetUp } from '../../../core/job';
+import { withParts } from '../../../core/owned-parts';
+import { PRACTICE_PARTS, practiceFitted } from '../../../core/practice/practice-parts';
+import type { JobState, PracticeControls } from '../../state/contracts';
+
+/** Stands for the practice engine's set-up where one is chosen: it is put into the job once a run starts. */
+export const ON_THE_BENCH = 'on the bench';
+
+export const practiceSetUp = ({
+  springsId,
+  stopId,
+}: Pick<PracticeControls, 'springsId' | 'stopId'>): Omit<SetUp, 'id'> => ({
+  ...practiceFitted(springsId, stopId),
+  vacuumLine: 'none',
+  notes: '',
+});
+
+/** @returns the id of the job's set-up with these parts, a new one where there was none */
+export function benchSetUp(
+  desk: Pick<JobState, 'job' | 'change' | 'addSetUp'>,
+  wanted: Omit<SetUp, 'id'>,
+): string | null {
+  if (!desk.job) return null;
+  const found = desk.job.setUps.find(
+    ({ firstSpringId, secondSpringId, stopId, vacuumLine }) =>
+      firstSpringId === wanted.firstSpringId &&
+      secondSpringId === wanted.secondSpringId &&
+      stopId === wanted.stopId &&
+      vacuumLine === wanted.vacuumLine,
+  );
+  desk.change({ parts: withParts(desk.job.parts, PRACTICE_PARTS) });
+  return found?.id ?? desk.addSetUp(wanted);
+}
