@@ -74,6 +74,6 @@ function slipNotes({ posterior, run }: ForecastFindings): string[] {
   const { points } = posterior.runs[run]!;
   return posterior.setAside[run]!.map((place) => {
     const { rpm, advanceDeg } = points[place]!;
-    return `Reading ${place + 1} (${Math.round(rpm)} rpm, ${deg(advanceDeg)}) is set aside as a slip.`;
+    return `The reading of ${deg(advanceDeg)} at ${Math.round(rpm)} rpm is set aside as a slip.`;
   });
 }

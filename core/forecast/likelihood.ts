@@ -47,6 +47,10 @@ const KRPM = { from: 0.15, to: 15 } as const;
 
 const square = (value: number): number => value * value;
 
+/** What lies far from the usual is rare, not impossible: minus twice the log density of Student's t, 4 degrees of
+ * freedom. */
+const seldom = (value: number): number => 5 * Math.log1p((value * value) / 4);
+
 /** More advance takes more speed all along. */
 const rises = ({ rest, rate, growth }: Lumped): boolean => rate > 0 && rate > growth * rest;
 
@@ -72,13 +76,13 @@ export function priorOf(layout: Layout, runs: readonly RunParts[]): LogDensity {
     let off = square(p[SHARED.power]!);
     off += square((p[SHARED.growth]! - USUAL_GROWTH) / GROWTH_REACH);
     off += square((p[SHARED.scatterGrowth]! - USUAL_WANDER) / WANDER_REACH);
-    for (const at of firsts) off += square((Math.log(p[at]!) - USUAL_START) / START_REACH);
+    for (const at of firsts) off += seldom((Math.log(p[at]!) - USUAL_START) / START_REACH);
     for (const at of stops) off += square((p[at]! - USUAL_RANGE_DEG) / RANGE_REACH_DEG);
     for (const parts of runs) {
       const lumped = lumpedAt(layout, p, parts);
       if (!rises(lumped)) return -Infinity;
       const allIn = squareAt(lumped, rangeAt(layout, p, parts.stop), UNCHANGED);
-      off += square((Math.log(allIn) / 2 - USUAL_ALL_IN) / ALL_IN_REACH);
+      off += seldom((Math.log(allIn) / 2 - USUAL_ALL_IN) / ALL_IN_REACH);
     }
     for (const at of seconds) off += square(p[at]! / SECOND_REACH);
     off += USUAL_COUNT * (2 * logSd + square(USUAL_SD_DEG) * Math.exp(-2 * logSd));

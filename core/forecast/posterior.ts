@@ -2,12 +2,14 @@
  * are likely out. */
 import { fitCurve, type CurveFit } from '../fit';
 import { evenChance, normalChance } from './chance';
+import { gathered } from './gather';
 import { likelihoodOf, priorOf, slipChances, type FittedRun } from './likelihood';
 import { type Layout, layoutOf, type Scale, SHARED } from './parameters';
 import { type Reach, reachOf } from './reach';
 import { draw, type Walk } from './sampler';
 
 export interface Posterior {
+  /** Their readings gathered where they are very many. */
   readonly runs: readonly FittedRun[];
   /** The broken line through each run's readings, and what those show. */
   readonly fits: readonly CurveFit[];
@@ -127,7 +129,8 @@ const walkersFor = (size: number): number => Math.max(80, 6 * size);
 
 /** @throws NoRamp where a run's readings show no rise
  * @throws RangeError as `fitCurve`, and for no runs */
-export function mechanismPosterior(runs: readonly FittedRun[]): Posterior {
+export function mechanismPosterior(given: readonly FittedRun[]): Posterior {
+  const runs = given.map((run) => ({ ...run, points: gathered(run.points) }));
   const fits = checkRuns(runs);
   const sights = runs.map((run, i) => firstSight(run, fits[i]!));
   const layout = layoutOf(
