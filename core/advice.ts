@@ -1,9 +1,13 @@
-/** The first advice: a fit, a target and the engine's facts in; how far and which way to turn the housing and what
- * idle will then read out. Figures stand beside every sentence; what is not known is asked for, never guessed. */
+/** The first advice: a fit, a target, the engine's facts, limits and notes of knock in; how far and which way to turn
+ * the housing and what idle will then read out. Figures stand beside every sentence; what is not known is asked for,
+ * never guessed; nothing is advised that passes a limit or adds advance where it knocked. */
 import { arcMm, housingDeg, housingTurn } from './angle';
 import { type EngineFacts, HIGHEST_RPM, type RotorSense } from './engine';
 import type { CurveFit, Figure } from './fit';
-import type { Target } from './job';
+import type { Knock, Limits, Target } from './job';
+import { knockBlock } from './knock-guard';
+import { limitWarnings } from './limits';
+import { NO_LIMITS } from './new-job';
 import { targetAt } from './target';
 
 /** What is to be put on target: the total (the usual order), the initial, or the advance at one speed. */
@@ -11,8 +15,9 @@ export type Aim = 'total' | 'initial' | { readonly rpm: number };
 
 export interface HousingAdvice {
   readonly aim: Aim;
-  /** `turn`: a move is worth making. `leave`: it is within what can be read. `unknown`: what to set is not seen. */
-  readonly kind: 'turn' | 'leave' | 'unknown';
+  /** `turn`: a move is worth making. `leave`: it is within what can be read. `unknown`: what to set is not seen.
+   * `blocked`: a limit or a note of knock stands in the way. */
+  readonly kind: 'turn' | 'leave' | 'unknown' | 'blocked';
   /** The advance now and the advance wanted, crank degrees. */
   readonly nowDeg: Figure | null;
   readonly wantedDeg: number;
@@ -35,11 +40,19 @@ export interface HousingAdvice {
 
 type Facts = Pick<EngineFacts, 'strokes' | 'rotorSense' | 'housingDiameterMm' | 'idleRpm'>;
 
-const KNOCK =
+/** What stands over every advice. */
+export interface Guard {
+  readonly limits: Limits;
+  readonly knocks: readonly Knock[];
+}
+const NO_GUARD: Guard = { limits: NO_LIMITS, knocks: [] };
+
+export const KNOCK =
   'More advance can bring knock, which breaks engines, sometimes unheard: start low, add little, stop at the first sign.';
-const MAKER =
+export const MAKER =
   "The maker's data and the emissions label come first; where they differ from the target, follow them.";
-const STOPPED = 'Stop the engine before touching the distributor; lock the housing before starting it again.';
+export const STOPPED =
+  'Stop the engine before touching the distributor; lock the housing before starting it again.';
 
 const clean = (value: number): number => (Object.is(value, -0) ? 0 : value);
 const crank = (value: number): string => `${Math.abs(value).toFixed(1)} crank degrees`;
@@ -66,11 +79,15 @@ export function housingAdvice(
   target: Target,
   engine: Facts,
   aim: Aim = 'total',
+  guard: Guard = NO_GUARD,
 ): HousingAdvice {
-  const { now, wanted, name } = aimed(fit, target, aim);
+  const { now, wanted: onTarget, name } = aimed(fit, target, aim);
+  const wanted = withinLimit(aim, onTarget, guard.limits);
   if (now === null) return unknown(aim, wanted, name);
   const move = { value: wanted - now.value, low: wanted - now.high, high: wanted - now.low };
   const kind = move.low <= 0 && move.high >= 0 ? 'leave' : 'turn';
+  const obstacle = kind === 'turn' ? obstacleTo(move.value, { fit, aim, wanted }, guard) : null;
+  if (obstacle !== null) return blocked({ aim, now, wanted }, obstacle);
   const way = move.value > 0 ? 'advance' : 'retard';
   const atHousing = Math.abs(housingDeg(move.value, engine.strokes));
   const diameter = engine.housingDiameterMm;
@@ -90,9 +107,55 @@ export function housingAdvice(
   const missing = kind === 'turn' ? missingFacts(engine) : [];
   const sentences =
     kind === 'turn' ? turnSentences(facts, name, missing, engine) : leaveSentences(facts, name);
-  const cautions =
-    kind === 'leave' ? [MAKER] : way === 'advance' ? [KNOCK, STOPPED, MAKER] : [STOPPED, MAKER];
+  const held = wanted < onTarget ? [heldText(name, onTarget, wanted)] : [];
+  const above = limitWarnings({ totalDeg: null, idleDeg: facts.idleAfterDeg }, guard.limits);
+  const cautions = [
+    ...held,
+    ...above.map(({ text }) => `After this: ${text}`),
+    ...(kind === 'leave' ? [] : way === 'advance' ? [KNOCK, STOPPED] : [STOPPED]),
+    MAKER,
+  ];
   return { ...facts, missing, sentences, cautions };
+}
+
+const heldText = (name: string, onTarget: number, wanted: number): string =>
+  `The target wants ${onTarget.toFixed(1)} degrees; your limit holds ${name} at ${wanted.toFixed(1)}.`;
+
+/** What is aimed at, no higher than a limit allows. */
+function withinLimit(aim: Aim, wanted: number, { mostTotalDeg, mostIdleDeg }: Limits): number {
+  const most = [mostTotalDeg, aim === 'initial' ? mostIdleDeg : null].filter((limit) => limit !== null);
+  return Math.min(wanted, ...most);
+}
+
+/** Why a move may not be advised; null where it may. Taking advance away always may. */
+function obstacleTo(
+  moveDeg: number,
+  { fit, aim, wanted }: { fit: CurveFit; aim: Aim; wanted: number },
+  { limits, knocks }: Guard,
+): string | null {
+  if (moveDeg <= 0) return null;
+  const knock = knockBlock(knocks, () => moveDeg);
+  if (knock) return knock.text;
+  if (limits.mostTotalDeg === null || aim === 'total') return null;
+  const rise = fit.rise(setAtRpm(aim), HIGHEST_RPM);
+  const limit = `your limit of ${limits.mostTotalDeg.toFixed(1)} degrees for the total`;
+  if (rise === null) return `The total is not seen yet, and more advance could pass ${limit}. Read it first.`;
+  const total = wanted + rise.value;
+  return total > limits.mostTotalDeg
+    ? `The total would then be ${total.toFixed(1)} degrees, above ${limit}: a shorter range comes first.`
+    : null;
+}
+
+function blocked(
+  { aim, now, wanted }: { aim: Aim; now: Figure; wanted: number },
+  why: string,
+): HousingAdvice {
+  const nothing = { moveDeg: null, housingDeg: null, arcMm: null, arcErrorMm: null, idleAfterDeg: null };
+  return {
+    ...{ aim, kind: 'blocked', nowDeg: now, wantedDeg: wanted, ...nothing, turn: null, missing: [] },
+    sentences: [why],
+    cautions: [KNOCK, MAKER],
+  };
 }
 
 function unknown(aim: Aim, wantedDeg: number, name: string): HousingAdvice {
@@ -108,12 +171,13 @@ function unknown(aim: Aim, wantedDeg: number, name: string): HousingAdvice {
 /** Idle then reads what was wanted less the rise between idle and what was set: only that rise's error counts. */
 function idleAfter(fit: CurveFit, { idleRpm }: Facts, aim: Aim, wanted: number): Figure | null {
   if (idleRpm === null) return null;
-  const setRpm = aim === 'total' ? HIGHEST_RPM : aim === 'initial' ? 1 : aim.rpm;
-  const rise = fit.rise(idleRpm, setRpm);
+  const rise = fit.rise(idleRpm, setAtRpm(aim));
   return rise && { value: wanted - rise.value, low: wanted - rise.high, high: wanted - rise.low };
 }
 
-function missingFacts(engine: Facts): string[] {
+const setAtRpm = (aim: Aim): number => (aim === 'total' ? HIGHEST_RPM : aim === 'initial' ? 1 : aim.rpm);
+
+export function missingFacts(engine: Facts): string[] {
   const missing: string[] = [];
   if (engine.rotorSense === null) missing.push("the rotor's turning sense, seen from above the cap");
   if (engine.housingDiameterMm === null) missing.push('the diameter of the distributor housing');

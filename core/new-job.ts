@@ -22,7 +22,7 @@ const NEW_STEPS: StepList = { startRpm: 750, endRpm: 4000, spacingRpm: 250 };
 
 const NO_CORRECTIONS: Corrections = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: null, lightDelayUs: 0 };
 
-const NO_LIMITS: Limits = { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null };
+export const NO_LIMITS: Limits = { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null };
 
 /** What a reading off the light says of itself. */
 export const BY_LIGHT = { by: 'light', scatterDeg: null, sparks: null, sweep: null } as const;

@@ -101,3 +101,41 @@ test('a distributor that turns with the crank of a two-stroke moves as far as th
   const advice = housingAdvice(FIT, target(14, 36), { ...ENGINE, strokes: 2 });
   expect(advice.housingDeg!).toBeCloseTo(advice.moveDeg!.value, 12);
 });
+
+describe('limits and knock', () => {
+  const limits = { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null };
+  const knocks = [{ id: 'k', at: '2026-05-01T18:20:00Z', rpm: 2600, note: '' }];
+  test('a limit on the total is aimed at in place of a target above it, and the advice says so', () => {
+    const guard = { limits: { ...limits, mostTotalDeg: 34 }, knocks: [] };
+    const advice = housingAdvice(FIT, target(14, 36), ENGINE, 'total', guard);
+    expect(advice.wantedDeg).toBe(34);
+    expect(advice.cautions.join(' ')).toContain(
+      'The target wants 36.0 degrees; your limit holds the total at 34.0',
+    );
+  });
+  test('an initial that would lift the total above its limit is not advised: the range comes first', () => {
+    const guard = { limits: { ...limits, mostTotalDeg: 34 }, knocks: [] };
+    const advice = housingAdvice(FIT, target(16, 34), ENGINE, 'initial', guard); // 16 + 20 of range is 36
+    expect(advice.kind).toBe('blocked');
+    expect(advice.sentences[0]).toMatch(
+      /^The total would then be 3[56]\.\d degrees, above your limit of 34\.0/,
+    );
+    expect([advice.moveDeg, advice.housingDeg, advice.turn]).toEqual([null, null, null]);
+  });
+  test('more initial is not advised under a limit while the total is not seen', () => {
+    const short = fitCurve(READINGS.filter(({ rpm }) => rpm < 2500));
+    const guard = { limits: { ...limits, mostTotalDeg: 34 }, knocks: [] };
+    expect(housingAdvice(short, target(16, 34), ENGINE, 'initial', guard).kind).toBe('blocked');
+  });
+  test('an idle above its limit after the move is cautioned of', () => {
+    const guard = { limits: { ...limits, mostIdleDeg: 14 }, knocks: [] };
+    const said = housingAdvice(FIT, target(14, 36), ENGINE, 'total', guard).cautions.join(' ');
+    expect(said).toMatch(/After this: The advance at idle, 16\.\d degrees .* above your limit of 14\.0/);
+  });
+  test('a note of knock stops advice that adds advance, not advice that takes it away', () => {
+    const guard = { limits, knocks };
+    expect(housingAdvice(FIT, target(14, 36), ENGINE, 'total', guard).kind).toBe('blocked');
+    expect(housingAdvice(FIT, target(12, 28), ENGINE, 'total', guard).kind).toBe('turn');
+    expect(housingAdvice(FIT, target(12, 32.02), ENGINE, 'total', guard).kind).toBe('leave');
+  });
+});
