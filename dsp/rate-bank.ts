@@ -19,11 +19,11 @@ interface Kind {
 }
 
 const KINDS: readonly Kind[] = [
-  { level: 0, walk: 2e-7, change: 0, scatter: 0 }, // held
-  { level: 0, walk: 2e-7, change: 0, scatter: 5e-5 },
-  { level: 0, walk: 2e-7, change: 0, scatter: 1e-4 },
-  { level: 0, walk: 2e-7, change: 0, scatter: 2e-4 },
-  { level: 0, walk: 2e-7, change: 0, scatter: 4e-4 },
+  { level: 0, walk: 3e-8, change: 0, scatter: 0 }, // held
+  { level: 0, walk: 3e-8, change: 0, scatter: 5e-5 },
+  { level: 0, walk: 3e-8, change: 0, scatter: 1e-4 },
+  { level: 0, walk: 3e-8, change: 0, scatter: 2e-4 },
+  { level: 0, walk: 3e-8, change: 0, scatter: 4e-4 },
   { level: 0, walk: 3e-6, change: 0, scatter: 1e-4 },
   { level: 1, walk: 5e-5, change: 0, scatter: 1e-4 },
   { level: 1, walk: 4e-4, change: 0, scatter: 1e-4 },
@@ -35,8 +35,10 @@ const KINDS: readonly Kind[] = [
   { level: 4, walk: 0.06, change: 0, scatter: 1e-4, fades: true }, // rough idle
   { level: 4, walk: 0.01, change: 0.25, scatter: 1e-4, fades: true }, // blipped
 ];
-/** Chance of another way of running at the next strike, by how far its level lies. */
-const CHANGES = [2e-4, 2e-4, 2e-4, 2e-4, 2e-4] as const;
+/** Chance of another way of running at the next strike: one as restless or more, and a calmer one by how far its level
+ * lies below. */
+const GETS_RESTLESS = 2e-4;
+const CALMS_DOWN = [0, 3e-5, 3e-5, 1e-5, 1e-5] as const;
 
 const N = KINDS.length;
 /** By kind from and to. */
@@ -45,7 +47,7 @@ KINDS.forEach(({ level: from }, i) => {
   let stays = 1;
   KINDS.forEach(({ level }, j) => {
     if (i === j) return;
-    stays -= TRANSITIONS[i * N + j] = CHANGES[Math.abs(level - from)]!;
+    stays -= TRANSITIONS[i * N + j] = level < from ? CALMS_DOWN[from - level]! : GETS_RESTLESS;
   });
   TRANSITIONS[i * N + i] = stays;
 });
