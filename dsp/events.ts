@@ -16,7 +16,7 @@ const MOST = 320;
 const STRONG_SHARE = 0.3;
 const STRONG_REACH_S = 0.15;
 /** A strike swings both ways: the tallest swing within so long stands for it. */
-const SWING_S = 0.35e-3;
+export const SWING_S = 0.35e-3;
 /** Where strikes may come faster than kicks, only what follows closely is an echo. */
 const FAST_S = 3e-3;
 

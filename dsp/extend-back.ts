@@ -3,12 +3,12 @@
 import type { Beat } from './beat-limits';
 import { MISS_COST, timingCost, unlikeCost } from './beat-costs';
 import type { Candidates } from './candidates';
+import { SWING_S } from './events';
 
 /** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
-const BACK_SCATTER = 0.03;
-const BACK_SCATTER_WEAK = 0.008;
+const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 0 } as const;
+const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3 } as const;
 const BACK_COST = 5;
-const LONGEST_STEP = 3;
 const LEAST_SHARE = 0.3;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
@@ -29,7 +29,7 @@ export function extendBack(all: Candidates, beat: Beat, from: number): Beat {
 class BackWalk {
   #first: number;
   #logLevel: number;
-  readonly #scatter: number;
+  readonly #how: typeof CLEAR | typeof WEAK;
   /** Mean interval. */
   #periodS: number;
   /** Slot of the pattern in which the interval before the first strike lies. */
@@ -42,7 +42,7 @@ class BackWalk {
   ) {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
-    this.#scatter = all.standsOver > 0 ? BACK_SCATTER_WEAK : BACK_SCATTER;
+    this.#how = all.standsOver > 0 ? WEAK : CLEAR;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
     const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
     this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
@@ -74,11 +74,11 @@ class BackWalk {
     for (let c = this.#first - 1; c >= this.from; c--) {
       const i = all.at(c);
       const intervals = (firstS - all.timeS[i]!) / this.#periodS;
-      if (intervals > this.#back(LONGEST_STEP) + 0.2) break;
+      if (intervals > this.#back(this.#how.longestStep) + 0.2) break;
       const logShare = Math.log(all.peak[i]!) - this.#logLevel;
       if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
-      if (all.peak[i]! < all.standsOver * all.noise[i]!) continue; // noise alone may end there
-      if (all.isEcho(c, 0.6 * this.#periodS)) continue;
+      if (all.peak[i]! < this.#how.standsOver * all.noise[i]!) continue; // noise alone may end there
+      if (all.isEcho(c, 0.6 * this.#periodS, SWING_S)) continue;
       const { cost, steps } = this.#fit(intervals, logShare);
       if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];
     }
@@ -88,9 +88,9 @@ class BackWalk {
 
   #fit(intervals: number, logShare: number): { cost: number; steps: number } {
     let best = { cost: Infinity, steps: 1 };
-    for (let steps = 1; steps <= LONGEST_STEP; steps++) {
-      const z = (intervals / this.#back(steps) - 1) / this.#scatter;
-      const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * MISS_COST;
+    for (let steps = 1; steps <= this.#how.longestStep; steps++) {
+      const z = (intervals / this.#back(steps) - 1) / this.#how.scatter;
+      const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * this.#how.missCost;
       if (cost < best.cost) best = { cost, steps };
     }
     return best;

@@ -2,7 +2,7 @@
  * none where it is another's ringing. Where the noise is loud they are found by the shape as well. Allocates nothing
  * once a beat is followed. */
 import { findBeat } from './acquire';
-import type { BeatLimits } from './beat-limits';
+import type { Beat, BeatLimits } from './beat-limits';
 import type { Refining, Sought } from './beat-follower';
 import { Candidates } from './candidates';
 import type { PulseSpeed } from './condition';
@@ -24,10 +24,19 @@ const LEAST_SHARE = 0.08;
 const CLEAR = 15;
 /** Strikes that teach the shape at first. */
 const LEARNS_FROM = { clear: 24, weak: 160 } as const;
+/** So many weak strikes teach the shape well; in their stead, so long a stretch of them. */
+const WEAK_STRIKES = 120;
+const WEAK_S = 2.5;
 /** With a shape that finds nothing the search begins anew after so long. */
 const VAIN_S = 3;
 /** Where no shape is known yet, so long a stretch is searched by a guessed one. */
 const GUESSED_S = 4;
+/** Weak strikes are looked for so often. */
+const WEAK_EVERY_S = 0.4;
+/** A guess is dear, and vain where there is nothing but noise: after each the next comes a little later. */
+const GUESS_EVERY_S = 0.2;
+const GUESS_LATER = 1.2;
+const GUESS_AT_LEAST_EVERY_S = 2;
 
 export class Refiner implements Refining {
   /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
@@ -37,6 +46,9 @@ export class Refiner implements Refining {
   readonly #weak: WeakStrikes | null;
   #isWeak = false;
   #weakSinceS = 0;
+  #nextWeakS = 0;
+  #nextGuessS = 0;
+  #guessEveryS = GUESS_EVERY_S;
   /** Times were told by the shape as it is. */
   #told = false;
   /** Usual height of a strike by the shape, and candidates taken so far. */
@@ -91,8 +103,12 @@ export class Refiner implements Refining {
     const beat = findBeat(this.plain, from, nowS, this.limits, last);
     if (!this.#weak) return { beat, from };
     if (beat ? this.#isClear(beat.strikes) : !this.#guess(from, nowS)) return { beat, from };
+    if (nowS < this.#nextWeakS && !last) return { beat: null, from };
+    this.#nextWeakS = nowS + WEAK_EVERY_S;
     if (beat && !this.begin(beat.strikes, beat.sign)) return { beat: null, from };
-    return this.#seekWeak(this.#weak, sinceS, nowS, last) ?? { beat, from };
+    const sought = this.#seekWeak(this.#weak, from, sinceS, nowS, last);
+    if (sought) return sought;
+    return { beat: beat && (last || this.#isLong(beat, this.plain)) ? beat : null, from };
   }
 
   #isClear(strikes: readonly number[]): boolean {
@@ -102,15 +118,25 @@ export class Refiner implements Refining {
 
   /** A first shape from the strongest impulses, where they are weak. @returns whether there is one */
   #guess(from: number, nowS: number): boolean {
+    if (nowS < this.#nextGuessS) return false;
+    this.#guessEveryS = Math.min(GUESS_AT_LEAST_EVERY_S, GUESS_LATER * this.#guessEveryS);
+    this.#nextGuessS = nowS + this.#guessEveryS;
     const strongest = strongestAlike(this.plain, from, nowS - GUESSED_S);
     if (!strongest || this.#isClear(strongest.candidates)) return false;
     const places = strongest.candidates.map((c) => this.plain.place[this.plain.at(c)]!);
-    return this.shape.learn(this.ring, places, strongest.sign) !== null;
+    return this.shape.learn(this.ring, places, strongest.sign, null) !== null;
   }
 
   /** Twice: the second time by the shape that the first beat's strikes have. */
-  #seekWeak(weak: WeakStrikes, sinceS: number, nowS: number, last: boolean): Sought | null {
+  #seekWeak(
+    weak: WeakStrikes,
+    plainFrom: number,
+    sinceS: number,
+    nowS: number,
+    last: boolean,
+  ): Sought | null {
     weak.refill(this.ring.end - GUESSED_S * this.sampleRateHz);
+    let early = false;
     const first = findBeat(weak.found, firstSince(weak.found, sinceS), nowS, this.limits, last);
     if (!first) return null;
     this.#isWeak = true;
@@ -119,10 +145,17 @@ export class Refiner implements Refining {
       weak.refill(0);
       const from = firstSince(weak.found, sinceS);
       const second = findBeat(weak.found, from, nowS, this.limits, true);
-      if (second) return { beat: second, from };
+      if (second && (last || this.#isLong(second, weak.found))) return { beat: second, from };
+      if (second) early = true;
     }
     this.#isWeak = false;
-    return null;
+    return early ? { beat: null, from: plainFrom } : null;
+  }
+
+  /** Among loud noise one strike says little of the shape: many are waited for. */
+  #isLong({ strikes }: Beat, all: Candidates): boolean {
+    const spanS = all.timeS[all.at(strikes[strikes.length - 1]!)]! - all.timeS[all.at(strikes[0]!)]!;
+    return strikes.length >= WEAK_STRIKES || spanS > WEAK_S;
   }
 
   /** Learns the shape from a beat's strikes and begins anew at the first of them.
@@ -131,8 +164,8 @@ export class Refiner implements Refining {
     const { found } = this;
     const most = this.#isWeak ? LEARNS_FROM.weak : LEARNS_FROM.clear;
     const places = strikes.slice(0, most).map((c) => found.place[found.at(c)]!);
-    const search = this.#isWeak ? SEARCH_WEAK : undefined;
-    const level = this.shape.learn(this.ring, places, sign, search);
+    const weak = this.#isWeak ? SEARCH_WEAK : null;
+    const level = this.shape.learn(this.ring, places, sign, weak);
     if (level === null) return false;
     this.shape.agree();
     this.level = level;
@@ -173,6 +206,7 @@ export class Refiner implements Refining {
     const i = refined.at(candidate);
     if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.shape.teach(this.ring);
     this.#told = true;
+    this.#guessEveryS = GUESS_EVERY_S;
     this.level += 0.2 * (refined.peak[i]! - this.level);
     if (this.#isWeak) this.#weak?.accept();
   }

@@ -1,6 +1,7 @@
 /** The strike's shape, learned from strikes; each impulse is then compared with it: how much of it is the strike, and
  * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
 import type { PulseSpeed } from './condition';
+import { ShapeDenoise } from './shape-denoise';
 import { interpolate, REACH, type SampleRing } from './sample-ring';
 
 /** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
@@ -12,6 +13,8 @@ const LEARN_ROUNDS = 3;
 /** The newest strike's part of the shape, once many were seen. */
 const LEAST_GAIN = 1 / 48;
 const LEAST_GAIN_WEAK = 1 / 256;
+/** A weak strike teaches so little that the shape is worked out anew only after so many. */
+const SPREAD_EVERY = 8;
 /** A strike whose rest is more than this of itself, and so many times the usual rest, teaches nothing: two at once. */
 const TEACHES_BELOW = 0.15;
 const UNUSUAL = 1.8;
@@ -37,6 +40,10 @@ export class StrikeShape {
   /** The shape at `FINE` points a sample, from two samples before its stretch to two after. */
   readonly #fine: Float64Array;
   readonly #seen: Float64Array;
+  /** The shape without its noise, where strikes are weak. */
+  readonly #clear: Float64Array;
+  readonly #denoise: ShapeDenoise;
+  #weak = false;
   /** By phase and tap: shape and slope, and by phase their sums of squares and product. */
   readonly #shape: Float64Array;
   readonly #slope: Float64Array;
@@ -57,28 +64,35 @@ export class StrikeShape {
     this.taps = this.before + 1 + Math.round(AFTER_S[pulses] * sampleRateHz);
     this.#fine = new Float64Array((this.taps + 4) * FINE);
     this.#seen = new Float64Array(this.#fine.length);
+    this.#clear = new Float64Array(this.#fine.length);
+    this.#denoise = new ShapeDenoise(this.#fine.length, FINE);
     this.#shape = new Float64Array(FINE * this.taps);
     this.#slope = new Float64Array(FINE * this.taps);
   }
 
   /** Learns anew from some strikes.
    * @param places about where they are, samples, found all in the same way @param sign of their peaks
-   * @param search samples to either side within which each may lie
+   * @param weak they stand in loud noise, each within so many samples of its place; null: they are clear
    * @returns their usual height; null if too few of them are still in the ring */
-  learn(ring: SampleRing, places: readonly number[], sign: number, search = this.before): number | null {
+  learn(ring: SampleRing, places: readonly number[], sign: number, weak: number | null): number | null {
+    const search = weak ?? this.before;
+    this.#weak = weak !== null;
     const held = places.filter((place) => this.#holds(ring, place, this.before));
     if (held.length < 3) return null;
     let aligned = held.map((place) => ({ place, amplitude: 0, rest: 0 }));
     this.#taught = held.length;
     for (let round = 0; round < LEARN_ROUNDS; round++) {
-      this.#middle(ring, aligned, sign);
+      if (this.#weak && round > 0) this.#mean(ring, aligned);
+      else this.#middle(ring, aligned, sign);
       aligned = held.map((place) => {
-        this.compare(ring, place, search);
+        this.compare(ring, place, search, this.#weak);
         return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude), rest: this.fit.restEnergy };
       });
     }
     this.#usualRest = middleOf(aligned.map(({ rest }) => rest));
-    return (this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude)));
+    this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude));
+    if (this.#weak) this.#spread();
+    return this.#usualHeight;
   }
 
   /** The shape as the middle, point by point, of aligned strikes of one height. */
@@ -99,6 +113,19 @@ export class StrikeShape {
     this.#spread();
   }
 
+  /** The mean of aligned strikes, the taller for more: in loud noise it is better than their middle. */
+  #mean(ring: SampleRing, aligned: readonly { place: number; amplitude: number }[]): void {
+    const fine = this.#fine.fill(0);
+    let squares = 0;
+    for (const { place, amplitude } of aligned) {
+      this.#look(ring, place, this.#seen);
+      squares += amplitude * amplitude;
+      for (let j = 0; j < fine.length; j++) fine[j]! += amplitude * this.#seen[j]!;
+    }
+    for (let j = 0; j < fine.length; j++) fine[j]! /= squares;
+    this.#spread();
+  }
+
   #look(ring: SampleRing, place: number, into: Float64Array): void {
     for (let p = 0; p < FINE; p++)
       interpolate(ring, place - this.before - 2 + p / FINE, this.taps + 4, into, p, FINE);
@@ -106,10 +133,12 @@ export class StrikeShape {
 
   /** Phases, slopes and sums from the fine shape, its peak made 1. */
   #spread(): void {
-    const fine = this.#fine;
+    const learnt = this.#fine;
     let peak = 0;
-    for (const value of fine) peak = Math.max(peak, Math.abs(value));
-    for (let j = 0; j < fine.length; j++) fine[j]! /= peak;
+    for (const value of learnt) peak = Math.max(peak, Math.abs(value));
+    for (let j = 0; j < learnt.length; j++) learnt[j]! /= peak;
+    const fine = this.#weak ? this.#clear : learnt;
+    if (this.#weak) this.#denoise.run(learnt, this.#learntVar, fine);
     for (let p = 0; p < FINE; p++) {
       let [a, b, c] = [0, 0, 0];
       for (let k = 0; k < this.taps; k++) {
@@ -126,6 +155,12 @@ export class StrikeShape {
       this.#slopeSq[p] = b;
       this.#cross[p] = c;
     }
+  }
+
+  /** Variance of the noise that is left in each point of the shape. */
+  get #learntVar(): number {
+    const each = this.#usualRest / (this.taps - 2) / (this.#usualHeight * this.#usualHeight);
+    return each / Math.min(this.#taught, 2 / LEAST_GAIN_WEAK);
   }
 
   #holds(ring: SampleRing, place: number, search: number): boolean {
@@ -234,7 +269,7 @@ export class StrikeShape {
     this.#look(ring, place, this.#seen);
     for (let j = 0; j < this.#fine.length; j++)
       this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
-    this.#spread();
+    if (!this.#weak || this.#taught % SPREAD_EVERY === 0) this.#spread();
   }
 }
 
