@@ -54,9 +54,13 @@ function unitFactor(unit: string, { unit: own, otherUnits = {} }: NumberWanted):
   return other ? other[1] : null;
 }
 
+const LONGEST_SHOWN = 40;
+const shortened = (typed: string): string =>
+  typed.length > LONGEST_SHOWN ? `${typed.slice(0, LONGEST_SHOWN)}…` : typed;
+
 function problemText(typed: string, { what, unit, min, max, whole = false }: NumberWanted): string {
   const show = (value: number): string => String(value).replace('-', '\u2212');
   const kind = whole ? 'a whole number' : 'a number';
   const spaced = unit === '' || unit === '°' ? unit : ` ${unit}`;
-  return `${what} wants ${kind} from ${show(min)} to ${show(max)}${spaced}; this says “${typed}”.`;
+  return `${what} wants ${kind} from ${show(min)} to ${show(max)}${spaced}; this says “${shortened(typed)}”.`;
 }

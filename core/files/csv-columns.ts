@@ -32,11 +32,11 @@ export function numberAt(table: Table, row: TableRow, column: number | null, ran
   const text = textAt(row, column).trim();
   if (column === null || text === '') return null;
   const value = decimal(text, table.decimalMark);
-  const where = `row ${row.row}, column ${table.columns[column]}`;
+  const where = `row ${row.row}, column ${shortened(table.columns[column]!)}`;
   if (value === null)
     throw new CsvError(`${where}: "${shortened(text)}" is not a number like ${example(table)}`);
   if (value < range.from || value > range.to)
-    throw new CsvError(`${where}: ${text} is outside ${range.from} to ${range.to}`);
+    throw new CsvError(`${where}: ${shortened(text)} is outside ${range.from} to ${range.to}`);
   return value;
 }
 
@@ -49,7 +49,8 @@ export function neededNumber(table: Table, row: TableRow, column: number, range:
 }
 
 const example = (table: Table): string => (table.decimalMark === ',' ? '12,5' : '12.5');
-const shortened = (text: string): string => (text.length > 40 ? `${text.slice(0, 40)}…` : text);
+/** A cell as a sentence may hold it. */
+export const shortened = (text: string): string => (text.length > 40 ? `${text.slice(0, 40)}…` : text);
 
 /** Plain decimal digits with the table's mark, an exponent allowed: nothing that only looks like a number. */
 function decimal(text: string, mark: '.' | ','): number | null {

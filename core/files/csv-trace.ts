@@ -2,11 +2,12 @@
 import type { FollowState } from '../../dsp/follow-state';
 import { readTable } from './csv';
 import { CsvError } from './csv';
-import { neededColumn, neededNumber, numberAt, textAt, type Range } from './csv-columns';
+import { neededColumn, neededNumber, numberAt, shortened, textAt, type Range } from './csv-columns';
 import type { TraceColumns } from '../job';
 
 export const TRACE_HEADER = 'time_s,rpm,rpm_sd,state\r\n';
 export const STRIKES_HEADER = 'time_s,amplitude\r\n';
+export const ADVANCE_HEADER = 'time_s,rpm,advance_deg\r\n';
 
 /** One row of a trace, its line end with it. Time to a nanosecond, speed to a thousandth, its deviation to three
  * figures; a speed that is not known is an empty cell. */
@@ -22,6 +23,10 @@ export function traceRow(
 /** One accepted strike, its line end with it: time to a nanosecond, peak as a share of full scale. */
 export const strikeRow = (timeS: number, amplitude: number): string =>
   `${timeS.toFixed(9)},${amplitude.toFixed(6)}\r\n`;
+
+/** The advance of one spark, its line end with it: time to a nanosecond, speed and advance to a thousandth. */
+export const advanceRow = (timeS: number, rpm: number, advanceDeg: number): string =>
+  `${timeS.toFixed(9)},${rpm.toFixed(3)},${advanceDeg.toFixed(3)}\r\n`;
 
 /** Three figures and never an exponent: spreadsheets of some countries do not read one. */
 function threeFigures(value: number): string {
@@ -63,7 +68,10 @@ export function readTrace(text: string): TraceRow[] {
   return table.rows.map((row) => {
     const word = textAt(row, state).trim();
     const known = STATES.find((each) => each === word);
-    if (!known) throw new CsvError(`row ${row.row}, column state: "${word}" is none of ${STATES.join(', ')}`);
+    if (!known)
+      throw new CsvError(
+        `row ${row.row}, column state: "${shortened(word)}" is none of ${STATES.join(', ')}`,
+      );
     return {
       timeS: neededNumber(table, row, time, TIME_S),
       rpm: numberAt(table, row, rpm, RPM),

@@ -8,8 +8,10 @@ export class CsvError extends Error {
 
 export type Cell = string | number | null;
 
-/** The longest table that is read, in characters: well over a hundred thousand rows. */
+/** The longest table that is read, in characters. */
 export const LONGEST_CSV = 32 * 2 ** 20;
+/** The most lines that are read. */
+export const MOST_CSV_LINES = 500_000;
 
 /** A text that a spreadsheet would run as a formula, and one that looks like our guard against that. */
 const FORMULA = /^'*[=+\-@\t\r]/;
@@ -43,6 +45,8 @@ export interface Table {
 export function readTable(text: string): Table {
   if (text.length > LONGEST_CSV)
     throw new CsvError(`is longer than the ${LONGEST_CSV} characters that are read`);
+  if (hasMoreLines(text, MOST_CSV_LINES))
+    throw new CsvError(`has more than the ${MOST_CSV_LINES} lines that are read`);
   const plain = withPlainLines(text.startsWith('\uFEFF') ? text.slice(1) : text);
   const delimiter = delimiterOf(plain);
   const { data, errors } = papa.parse<string[]>(plain, { delimiter, newline: '\n', header: false });
@@ -60,6 +64,12 @@ export function readTable(text: string): Table {
 }
 
 const unguarded = (cell: string): string => (GUARDED.test(cell) ? cell.slice(1) : cell);
+
+function hasMoreLines(text: string, most: number): boolean {
+  const ends = /\r\n?|\n/g;
+  for (let lines = 0; lines < most; lines++) if (!ends.test(text)) return false;
+  return true;
+}
 
 /** Every line end outside quotes as one sign: files that went through several programs mix them. */
 const withPlainLines = (text: string): string =>

@@ -9,6 +9,9 @@ export type JobFile = { readonly job: Job } | { readonly problem: string };
 /** The longest job file that is read, in characters: hours of trace. */
 export const LONGEST_JOB_FILE = 256 * 2 ** 20;
 
+/** Levels of lists and fields within one another that are read: a job has eight, the rest is for fields not known here. */
+export const DEEPEST_JOB_FILE = 100;
+
 /** Reads a job file. The job is the file's own data, so fields that this version does not know stay in it at every
  * level, and are written again.
  * @returns the job, or what is wrong as a sentence that goes on from the file's name */
@@ -37,6 +40,8 @@ export function checkJob(data: unknown): JobFile {
     return {
       problem: `was written by a later Clampline: it is a job file of version ${version}, and this one reads up to version ${JOB_VERSION}`,
     };
+  if (isDeeperThan(data, DEEPEST_JOB_FILE))
+    return { problem: `is damaged: its fields stand more than ${DEEPEST_JOB_FILE} deep within one another` };
   const job = migrate(data);
   const { issues } = v.safeParse(jobSchema, job, { abortEarly: true });
   const problem = issues ? sentence(issues[0]) : inconsistency(job as unknown as Job);
@@ -52,12 +57,37 @@ const isObject = (value: unknown): value is RawJob =>
 
 function whyNotJson(text: string): string {
   if (!text.includes(JOB_FORMAT)) return 'is not a Clampline job file: it is not JSON';
-  const outsideStrings = text.replace(/"(?:[^"\\]|\\.)*"/gs, '');
-  const opened = (outsideStrings.match(/[{[]/g) ?? []).length;
-  const closed = (outsideStrings.match(/[}\]]/g) ?? []).length;
-  return outsideStrings.includes('"') || opened > closed
+  return isCutShort(text)
     ? 'is cut short: the end of the job is missing'
     : 'is damaged: it is a Clampline job file, but no longer whole JSON';
+}
+
+const [QUOTE, BACKSLASH] = [0x22, 0x5c];
+
+/** Whether a string is still open at the end of the text, or more brackets were opened than closed. A loop, as a text of
+ * many megabytes between two quotes is too long for a pattern. */
+function isCutShort(text: string): boolean {
+  let open = 0;
+  let inString = false;
+  for (let i = 0; i < text.length; i++) {
+    const sign = text.charCodeAt(i);
+    if (sign === QUOTE) inString = !inString;
+    else if (inString) i += sign === BACKSLASH ? 1 : 0;
+    else if (sign === 0x7b || sign === 0x5b) open++;
+    else if (sign === 0x7d || sign === 0x5d) open--;
+  }
+  return inString || open > 0;
+}
+
+/** Looks level by level, so that no depth is too much for it. */
+function isDeeperThan(data: unknown, deepest: number): boolean {
+  const holds = (value: unknown): value is object => typeof value === 'object' && value !== null;
+  let level = [data].filter(holds);
+  for (let depth = 0; level.length > 0; depth++) {
+    if (depth >= deepest) return true;
+    level = level.flatMap((each) => Object.values(each).filter(holds));
+  }
+  return false;
 }
 
 /** Lists and what one of their entries is called. */

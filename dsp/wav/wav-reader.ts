@@ -90,7 +90,8 @@ class StreamingReader implements WavReader {
   finish(): void {
     if (this.#phase === 'after empty data' && this.#have > 0) this.#startUnmeasured();
     if (this.facts) return this.#end();
-    if (this.#phase === 'riff' && this.#have === 0) throw new WavError('is empty');
+    if (this.#phase === 'riff' && this.#have === 0)
+      throw new WavError('is empty where a WAV recording was wanted');
     const start = chunkName(this.#head.subarray(0, Math.min(this.#have, 4)));
     if (this.#phase === 'riff' && !CONTAINERS.some((id) => id.startsWith(start))) throw notWav(start);
     throw new WavError('ends inside its header, before any sound');

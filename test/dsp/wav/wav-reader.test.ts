@@ -154,7 +154,7 @@ test('blocks come as the bytes do: nothing that is whole waits for more', () => 
 });
 
 test.each([
-  ['nothing', new Uint8Array(0), /^is empty$/],
+  ['nothing', new Uint8Array(0), /^is empty where a WAV recording was wanted$/],
   [
     'another kind of file',
     text('\x89PNG....more than twelve bytes'),
