@@ -39,6 +39,13 @@ export const VIEW_FACTS = {
     sign: 'M3 3v18h18M5 17h4l7-10h5M9 14.5v5M16 4.5v5',
     load: () => import('./views/Result.svelte'),
   },
+  checks: {
+    title: 'Checks',
+    onPhone: 'more',
+    // a piston at its stop, and the tape it is read on
+    sign: 'M6 3h12v9H6zM12 12v4M2 19h20M5 19v3M12 17v5M19 19v3',
+    load: () => import('./views/Checks.svelte'),
+  },
   log: {
     title: 'Log',
     onPhone: 'more',

@@ -32,4 +32,8 @@ test('only corrections that are not zero are named', () => {
   expect(correctionsText({ tapeZeroErrorDeg: -0.5, tapeZeroSdDeg: null, lightDelayUs: 0 })).toBe(
     'tape −0.5°',
   );
+  // 1.96 · 0.354 = 0.69
+  expect(correctionsText({ tapeZeroErrorDeg: 2, tapeZeroSdDeg: 0.354, lightDelayUs: 0 })).toBe(
+    'tape +2° ± 0.7°',
+  );
 });

@@ -2,8 +2,9 @@
 import { fitCurve } from '../../core/fit';
 import type { Job, Run } from '../../core/job';
 import { advanceOf } from '../../core/reading';
-import { HEIGHT, WIDTH } from './curve-frame';
-import { curveSvg } from './curve-svg';
+import { withZeroError } from '../../core/tdc/zero-error';
+import { HEIGHT, WIDTH } from '../../core/drawing/curve-frame';
+import { curveSvg } from '../../core/drawing/curve-svg';
 import { pngOf } from './png';
 
 export const PLOT_TYPES = { svg: 'image/svg+xml', png: 'image/png' } as const;
@@ -22,7 +23,7 @@ export function runSvg(job: Job, run: Run): string {
     title: job.name,
     subtitle: [day, setUp?.name, `${readings.length} readings`].filter(Boolean).join(' · '),
     readings,
-    fit: readings.length > 0 ? fitCurve(readings) : null,
+    fit: readings.length > 0 ? withZeroError(fitCurve(readings), run.corrections) : null,
     target: job.target,
   });
 }

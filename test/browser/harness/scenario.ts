@@ -66,6 +66,13 @@ function sweep(): NonNullable<Run['trace']> {
   return { timeS, rpm, rpmSd: rpm.map((v) => (v === null ? null : 6)) };
 }
 
+/** A can that starts at 5 inHg and adds 14 degrees by 12, held at 1800 rpm: [kPa, degrees seen]. */
+const VACUUM: readonly (readonly [number, number])[] = [
+  ...([[0, 23.5], [3.4, 24], [6.8, 24], [10.2, 23.5], [13.5, 23.5], [16.9, 24.5]] as const), // prettier-ignore
+  ...([[20.3, 26], [23.7, 27.5], [27.1, 30], [30.5, 31.5], [33.9, 34], [37.3, 36]] as const), // prettier-ignore
+  ...([[40.6, 38], [44, 37.5], [47.4, 38], [50.8, 38.5], [54.2, 38]] as const), // prettier-ignore
+];
+
 export const RUN: Run = {
   id: 'run-2',
   setUpId: 'set-up-2',
@@ -75,6 +82,29 @@ export const RUN: Run = {
   readings: FIRST.map(reading('14')),
   trace: sweep(),
   ...NOTHING_NOTED,
+  vacuumReadings: VACUUM.map(([vacuumKpa, seenDeg], i) => ({
+    ...{ id: `v-${i}`, at: `2026-10-14T17:${40 + i}:00Z`, vacuumKpa, seenDeg, rpm: 1800, note: '' },
+  })),
+  dwellReadings: [
+    {
+      at: '2026-10-14T16:50:00Z',
+      dwellDeg: 26.5,
+      by: 'typed by hand',
+      gapMm: 0.45,
+      rpm: 800,
+      note: '',
+      id: 'd-1',
+    },
+    {
+      at: '2026-10-14T16:55:00Z',
+      dwellDeg: 28.5,
+      by: 'typed by hand',
+      gapMm: 0.4,
+      rpm: 800,
+      note: '',
+      id: 'd-2',
+    },
+  ],
   notes: 'Warm, 19 °C, vacuum line plugged.',
 };
 
@@ -90,6 +120,8 @@ export const EARLIER: Run = {
   trace: null,
   ...NOTHING_NOTED,
 };
+
+const PROOF = { method: 'positive stop', readingSdDeg: 0.5, dropMm: null, notes: '' } as const;
 
 export const JOB: Job = {
   format: 'clampline-job',
@@ -130,7 +162,10 @@ export const JOB: Job = {
   ],
   parts: { springs: [], stops: [] },
   limits: { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null },
-  tdcProofs: [],
+  tdcProofs: [
+    { ...PROOF, id: 'p-1', at: '2026-10-02T16:10:00Z', firstDeg: 24.5, secondDeg: -23.5 },
+    { ...PROOF, id: 'p-2', at: '2026-10-14T16:30:00Z', firstDeg: 26.5, secondDeg: -22 },
+  ],
   runs: [EARLIER, RUN],
   log: [],
   notes: 'Damper mark checked with a stop in No. 1.',

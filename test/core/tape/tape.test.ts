@@ -1,5 +1,6 @@
 /** The timing tape as figures and as drawings, measured back from the drawings' own units. */
 import { describe, expect, test } from 'vitest';
+import { barVerdict } from '../../../core/tape/bar';
 import { layTape, type Tape, type TapeSpec } from '../../../core/tape/tape';
 import { PAPER_MM, stripsOf, tapeSheets } from '../../../core/tape/tape-sheets';
 import { tapeSvg } from '../../../core/tape/tape-svg';
@@ -95,9 +96,9 @@ describe('the long drawing, measured by its own units', () => {
     expect(barLength(svg)).toBeCloseTo(unit === 'in' ? 101.6 : 100, 6); // 4 in of 25.4 mm
   });
 
-  test('a short tape leaves room for the bar', () => {
+  test('a short tape leaves room for the bar and the words', () => {
     const svg = tapeSvg(layTape({ ...ROUND, beforeDeg: 10, afterDeg: 0 }), 'mm');
-    expect(paperSize(svg).widthMm).toBe(100);
+    expect(paperSize(svg).widthMm).toBe(145);
   });
 });
 
@@ -166,5 +167,19 @@ describe('the sheets', () => {
         0,
         3,
       );
+  });
+});
+
+describe('the bar, measured on the print', () => {
+  test('within what a ruler reads is true', () => {
+    expect(barVerdict(100, 100.2).isTrue).toBe(true);
+  });
+  test('at 97 of 100 mm says what that does: 30 on the tape is 29.1 at the crank', () => {
+    const { isTrue, text } = barVerdict(100, 97);
+    expect(isTrue).toBe(false);
+    expect(text).toMatch(/97\.0 % of true scale.* says 30°, the crank stands at 29\.1°/);
+  });
+  test('cannot have no length', () => {
+    expect(() => barVerdict(100, 0)).toThrow(RangeError);
   });
 });

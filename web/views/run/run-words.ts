@@ -1,5 +1,6 @@
 /** The run in words: how far off the step is, why no speed is shown, what is corrected. State in, sentences out. */
 import type { Corrections } from '../../../core/job';
+import { NORMAL_95 } from '../../../core/tdc/proof';
 import { numberText, signedText } from '../../format';
 import { reasonSentence } from '../../signal-words';
 import type { HoldView, LiveState } from '../../state/contracts';
@@ -25,11 +26,16 @@ export function noSpeedWords(live: Pick<LiveState, 'phase' | 'source' | 'rpm' | 
   return report?.state === 'lost' ? 'The beat is lost.' : 'Listening for strikes…';
 }
 
-/** The corrections that are not zero, "tape +2°, light 40 µs"; null when nothing is corrected. */
-export function correctionsText({ tapeZeroErrorDeg, lightDelayUs }: Corrections): string | null {
+/** The corrections that are not zero, "tape +2° ± 0.7°, light 40 µs"; null when nothing is corrected. */
+export function correctionsText({
+  tapeZeroErrorDeg,
+  tapeZeroSdDeg,
+  lightDelayUs,
+}: Corrections): string | null {
+  const spread = tapeZeroSdDeg ? ` ± ${numberText(NORMAL_95 * tapeZeroSdDeg, 1)}°` : '';
   const parts = [
-    tapeZeroErrorDeg
-      ? `tape ${signedText(tapeZeroErrorDeg, Number.isInteger(tapeZeroErrorDeg) ? 0 : 1)}°`
+    tapeZeroErrorDeg || spread
+      ? `tape ${signedText(tapeZeroErrorDeg, Number.isInteger(tapeZeroErrorDeg) ? 0 : 1)}°${spread}`
       : '',
     lightDelayUs ? `light ${numberText(lightDelayUs)} µs` : '',
   ].filter(Boolean);
