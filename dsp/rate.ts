@@ -28,14 +28,14 @@ const UNKNOWN = 0.4;
 /** While it is doubtful, the rate goes so far at the most from the earlier towards the one that may be new. */
 const TOWARDS = 0.045;
 /** Lost blocks a second, the longest of them, and how much rarer one is straight after another, or two at once. */
-const SLIPS_PER_S = 0.03;
+const SLIPS_PER_S = 0.01;
 const LONGEST_SLIP_S = 0.05;
 const SLIP_AFTER_SLIP = 0.03;
 const SECOND_SLIP = 0.01;
 /** Chance that the beat was taken up at a wrong place. */
 const WRONG_PLACE_CHANCE = 1e-4;
 /** Chance that the engine is at once at another speed, anywhere within this natural logarithm either way. */
-const CHANGE_CHANCE = 1e-3;
+const CHANGE_CHANCE = 4e-3;
 const CHANGE_REACH = 2.2;
 const CHANGE_SD = 0.25;
 /** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
