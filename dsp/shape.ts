@@ -249,10 +249,22 @@ export class StrikeShape {
     this.#toldZero = this.zero;
   }
 
-  /** Sets the zero of a shape just learnt by the one remembered, where they are alike. */
+  /** Sets the zero of a shape just learnt: by the one remembered, where they are alike, else to the strike's onset. */
   agree(): void {
     const shift = this.#told === null ? null : shiftBetween(this.#told, this.#fine);
-    this.zero = shift === null ? 0 : this.#toldZero + shift / FINE;
+    this.zero = shift === null ? this.#onset() : this.#toldZero + shift / FINE;
+  }
+
+  /** Where the shape first stands at half its largest excursion, samples from the place compared by; 0 where its
+   * beginning is not in it. */
+  #onset(): number {
+    const shape = this.#weak ? this.#clear : this.#fine;
+    let most = 0;
+    for (const value of shape) most = Math.max(most, Math.abs(value));
+    const first = shape.findIndex((value) => Math.abs(value) >= most / 2);
+    if (first < 1) return 0;
+    const [before, after] = [Math.abs(shape[first - 1]!), Math.abs(shape[first]!)];
+    return (first - 1 + (most / 2 - before) / (after - before)) / FINE - this.before - 2;
   }
 
   /** Lets the strike just compared teach the shape a little. */

@@ -1,6 +1,7 @@
 /** What a decoded recording came to, as one line of JSON or a few lines in words. */
 import type { NoRateReason, FollowState } from '../../dsp/follow-state';
 import type { SignalReport } from '../../dsp/strike-chain';
+import type { SparkSummary } from './cli-decode-reference';
 import type { WavFacts } from '../../dsp/wav/wav-reader';
 
 export interface RpmRange {
@@ -19,6 +20,8 @@ export interface FileSummary {
   /** null where no speed was found. */
   readonly rpm: RpmRange | null;
   readonly report: SignalReport;
+  /** Against a crank sensor; null where none was named. */
+  readonly sparks: SparkSummary | null;
 }
 
 const rounded = (value: number, decimals: number): number => Number(value.toFixed(decimals));
@@ -51,8 +54,31 @@ export function summaryJson(summary: FileSummary): string {
     hum_hz: report.humHz,
     steady_tone: report.steadyTone,
     strike_to_noise_db: roundedOrNull(report.strikeToNoiseDb, 1),
+    ...(summary.sparks ? sparksJson(summary.sparks) : {}),
     warnings: summary.warnings,
   });
+}
+
+const sparksJson = ({ sparks, unknown, pulses, missedPulses, range }: SparkSummary): object => ({
+  sensor_pulses: pulses,
+  sensor_missed: missedPulses,
+  sparks_with_advance: sparks,
+  sparks_without_advance: unknown,
+  advance_min_deg: roundedOrNull(range && range.minDeg, 3),
+  advance_median_deg: roundedOrNull(range && range.medianDeg, 3),
+  advance_max_deg: roundedOrNull(range && range.maxDeg, 3),
+  advance_scatter_deg: roundedOrNull(range && range.scatterDeg, 3),
+});
+
+function sparksText({ sparks, unknown, pulses, missedPulses, range }: SparkSummary): string {
+  const heard = `  crank sensor: ${pulses} pulses, ${missedPulses} missed; ${sparks} sparks with an advance, ${unknown} without`;
+  if (!range) return `${heard}; advance: not seen`;
+  const scatter =
+    range.scatterDeg === null ? '' : `, scatter from spark to spark ${range.scatterDeg.toFixed(2)} deg`;
+  return (
+    `${heard}\n  advance: ${range.minDeg.toFixed(1)} to ${range.maxDeg.toFixed(1)} deg before TDC, ` +
+    `median ${range.medianDeg.toFixed(1)} deg${scatter}`
+  );
 }
 
 const REASONS: Readonly<Record<NoRateReason, string>> = {
@@ -90,6 +116,7 @@ export function summaryText(summary: FileSummary): string {
     rpm === null
       ? '  speed: none found'
       : `  speed: ${rpm.min.toFixed(1)} to ${rpm.max.toFixed(1)} rpm, median ${rpm.median.toFixed(1)} rpm`,
+    ...(summary.sparks ? [sparksText(summary.sparks)] : []),
     `  state: ${STATES[report.state]}${why}`,
     `  last second, of full scale: peak ${percent(report.peak)}, rms ${percent(report.rms)}, ${hum}${clear}; ` +
       `${percent(report.clippedShare)} of the samples clipped`,

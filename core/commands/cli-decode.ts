@@ -12,8 +12,15 @@ import {
   type OutputFile,
 } from './cli-command';
 import { summaryJson, summaryText, type FileSummary } from './cli-decode-summary';
-import { strikeRow, STRIKES_HEADER, TRACE_HEADER, traceRow } from '../files/csv-trace';
-import { createDecoder, type Decoder } from '../decode';
+import { createFileDecoder, referenceOf, type FileDecoder, type Reference } from './cli-decode-reference';
+import {
+  ADVANCE_HEADER,
+  advanceRow,
+  strikeRow,
+  STRIKES_HEADER,
+  TRACE_HEADER,
+  traceRow,
+} from '../files/csv-trace';
 import type { EngineFacts } from '../engine';
 
 type DecodedEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
@@ -21,9 +28,6 @@ type DecodedEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
 /** Sample rates at which strikes have a shape, hertz. */
 const LOWEST_SAMPLE_RATE_HZ = 4000;
 const HIGHEST_SAMPLE_RATE_HZ = 1_000_000;
-
-/** What the advance against a crank sensor will need. */
-const LATER = ['reference-channel', 'reference-deg', 'advance'];
 
 export const decodeCommand: Command = {
   name: 'decode',
@@ -49,9 +53,26 @@ export const decodeCommand: Command = {
     },
     strikes: { type: 'string', value: 'S.csv', help: 'write the accepted strikes: time_s,amplitude' },
     json: { type: 'boolean', help: 'one line of JSON for each file instead of the summary in words' },
-    ...Object.fromEntries(
-      LATER.map((name) => [name, { type: 'string', help: 'not built yet', hidden: true }]),
-    ),
+    'reference-channel': {
+      type: 'string',
+      value: 'N',
+      help: 'the channel that carries a crank sensor, one pulse a turn; needs --reference-deg',
+    },
+    'reference-deg': {
+      type: 'string',
+      value: 'DEG',
+      help: 'crank degrees before TDC at which the leading edge of its pulse passes half its height',
+    },
+    'reference-delay-us': {
+      type: 'string',
+      value: 'US',
+      help: 'the sensor is heard so much later than the clamp; 0 unless said',
+    },
+    advance: {
+      type: 'string',
+      value: 'A.csv',
+      help: 'write the advance of every spark: time_s,rpm,advance_deg',
+    },
   },
   more: 'Several files may be given where no output file is named. Times are seconds from the start of the file.',
   run: decodeFiles,
@@ -61,8 +82,10 @@ interface Plan {
   readonly engine: DecodedEngine;
   /** From 0. */
   readonly channel: number;
+  readonly reference: Reference | null;
   readonly tracePath: string | undefined;
   readonly strikesPath: string | undefined;
+  readonly advancePath: string | undefined;
   readonly asJson: boolean;
 }
 
@@ -84,21 +107,36 @@ async function decodeFiles(files: readonly string[], values: OptionValues, io: C
 }
 
 function planOf(files: readonly string[], values: OptionValues): Plan {
-  for (const later of LATER)
-    if (values[later] !== undefined) throw new BadUsage(`decode: --${later} is not built yet`);
+  const engine = engineOf(values);
+  const channel = (numberOf(values, 'channel', { from: 1, to: 65535, whole: true }) ?? 1) - 1;
   const plan: Plan = {
-    engine: engineOf(values),
-    channel: (numberOf(values, 'channel', { from: 1, to: 65535, whole: true }) ?? 1) - 1,
+    engine,
+    channel,
+    reference: referenceOf(values, engine, channel),
     tracePath: textOf(values, 'trace'),
     strikesPath: textOf(values, 'strikes'),
+    advancePath: textOf(values, 'advance'),
     asJson: values['json'] === true,
   };
-  if (files.length === 0) throw new BadUsage('decode: a WAV file is wanted');
-  if (files.length > 1 && (plan.tracePath !== undefined || plan.strikesPath !== undefined))
-    throw new BadUsage('decode: with --trace or --strikes one recording at a time is wanted');
-  if (plan.tracePath !== undefined && plan.tracePath === plan.strikesPath)
-    throw new BadUsage('decode: --trace and --strikes must name two files');
+  checkOutputs(files, plan);
   return plan;
+}
+
+function checkOutputs(
+  files: readonly string[],
+  { tracePath, strikesPath, advancePath, reference }: Plan,
+): void {
+  if (files.length === 0) throw new BadUsage('decode: a WAV file is wanted');
+  const named = Object.entries({ trace: tracePath, strikes: strikesPath, advance: advancePath }).filter(
+    ([, path]) => path !== undefined,
+  );
+  const names = named.map(([name]) => `--${name}`);
+  if (files.length > 1 && named.length > 0)
+    throw new BadUsage(`decode: with ${names.join(' or ')} one recording at a time is wanted`);
+  if (new Set(named.map(([, path]) => path)).size < named.length)
+    throw new BadUsage(`decode: ${names.join(' and ')} must name different files`);
+  if (advancePath !== undefined && !reference)
+    throw new BadUsage('decode: --advance needs --reference-channel and --reference-deg, a crank sensor');
 }
 
 function engineOf(values: OptionValues): DecodedEngine {
@@ -111,17 +149,15 @@ function engineOf(values: OptionValues): DecodedEngine {
 }
 
 async function decodeFile(file: string, plan: Plan, io: CommandIo): Promise<FileSummary> {
-  const trace = plan.tracePath === undefined ? null : io.openOutput(plan.tracePath);
-  const strikes = plan.strikesPath === undefined ? null : io.openOutput(plan.strikesPath);
-  trace?.write(TRACE_HEADER);
-  strikes?.write(STRIKES_HEADER);
-  let decoder: Decoder | null = null;
+  const outputs = openOutputs(plan, io);
+  const { reference } = plan;
+  let decoder: FileDecoder | null = null;
   const reader = createWavReader(
     {
-      facts: (facts) => (decoder = decoderFor(facts, plan.engine, trace, strikes)),
-      block: ([samples]) => decoder!.push(samples!),
+      facts: (facts) => (decoder = decoderFor(facts, plan, outputs)),
+      block: ([clamp, sensor]) => decoder!.push(clamp!, sensor),
     },
-    [plan.channel],
+    reference ? [plan.channel, reference.channel] : [plan.channel],
   );
   try {
     for await (const bytes of io.readBytes(file)) {
@@ -143,24 +179,39 @@ async function decodeFile(file: string, plan: Plan, io: CommandIo): Promise<File
   };
 }
 
-function decoderFor(
-  { sampleRateHz }: WavFacts,
-  engine: DecodedEngine,
-  trace: OutputFile | null,
-  strikes: OutputFile | null,
-): Decoder {
+interface Outputs {
+  readonly trace: OutputFile | null;
+  readonly strikes: OutputFile | null;
+  readonly advance: OutputFile | null;
+}
+
+function openOutputs({ tracePath, strikesPath, advancePath }: Plan, io: CommandIo): Outputs {
+  const open = (path: string | undefined, header: string): OutputFile | null => {
+    const file = path === undefined ? null : io.openOutput(path);
+    file?.write(header);
+    return file;
+  };
+  return {
+    trace: open(tracePath, TRACE_HEADER),
+    strikes: open(strikesPath, STRIKES_HEADER),
+    advance: open(advancePath, ADVANCE_HEADER),
+  };
+}
+
+function decoderFor({ sampleRateHz }: WavFacts, plan: Plan, outputs: Outputs): FileDecoder {
   if (sampleRateHz < LOWEST_SAMPLE_RATE_HZ || sampleRateHz > HIGHEST_SAMPLE_RATE_HZ)
     throw new WavError(
       `has a sample rate of ${sampleRateHz} Hz; strikes can be followed from ${LOWEST_SAMPLE_RATE_HZ} to ${HIGHEST_SAMPLE_RATE_HZ} Hz`,
     );
+  const { trace, strikes, advance } = outputs;
   try {
-    return createDecoder(
-      { sampleRateHz, engine },
-      {
-        strike: (timeS, amplitude) => strikes?.write(strikeRow(timeS, amplitude)),
-        row: (timeS, rpm, rpmSd, state) => trace?.write(traceRow(timeS, rpm, rpmSd, state)),
-      },
-    );
+    return createFileDecoder(sampleRateHz, plan.engine, plan.reference, {
+      strike: (timeS, amplitude) => strikes?.write(strikeRow(timeS, amplitude)),
+      ...(trace && {
+        smoothed: (timeS, rpm, rpmSd, state) => trace.write(traceRow(timeS, rpm, rpmSd, state)),
+      }),
+      advance: (timeS, rpm, advanceDeg) => advance?.write(advanceRow(timeS, rpm, advanceDeg)),
+    });
   } catch (error) {
     if (!(error instanceof RangeError)) throw error; // the engine's figures were checked: it is the rate
     throw new WavError(

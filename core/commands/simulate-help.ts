@@ -71,5 +71,5 @@ export const PRESET_HELP = [
   'Beside FILE.wav stand FILE.truth.csv (time_s, rpm, rpm_mean, advance_deg, fate, engine_time_s: a row for each strike',
   'of the clamped lead; fate is fired, misfire, limiter or lost), FILE.truth.json (everything that was asked for) and,',
   'with a crank sensor, FILE.truth.sensor.csv. time_s counts from the first sample of the recording; it is the onset of',
-  'the strike, or for the sensor its top (optical), zero crossing (reluctance) or leading edge (hall).',
+  'the strike; for the sensor its leading edge passes half its height then.',
 ].join('\n');

@@ -15,8 +15,7 @@ export interface StrikeShape {
   readonly ringDecayS: number;
 }
 
-/** A crank sensor's pulse. Its instant: the top of an optical pulse, the zero crossing of a reluctance one (first
- * half upwards), the middle of the leading edge of a Hall one. */
+/** A crank sensor's pulse. Its instant: its leading edge passes half its height. A reluctance pulse goes up first. */
 export interface SensorShape {
   readonly kind: 'optical' | 'reluctance' | 'hall';
   /** Optical: width at half height. Reluctance: from top to bottom. Hall: from edge to edge. */
@@ -59,6 +58,9 @@ function risen(x: number): number {
 const HALL_EDGE_SHARE = 0.12;
 /** Half width of a Gaussian at half height, in standard deviations. */
 const HALF_HEIGHT = Math.sqrt(2 * Math.LN2);
+/** Where the first lobe of a Gaussian's slope rises through half its height, standard deviations before its middle: the
+ * larger root of x exp(-x²/2) = exp(-1/2) / 2. */
+const HALF_LOBE = 1.9216228894;
 
 function sensorTable(shape: SensorShape, sampleRateHz: number): ShapeTable {
   const width = shape.widthS * sampleRateHz;
@@ -66,9 +68,12 @@ function sensorTable(shape: SensorShape, sampleRateHz: number): ShapeTable {
     const edge = HALL_EDGE_SHARE * width;
     return tableOfSmooth((t) => risen(t / edge) - risen((t - width) / edge), -6 * edge, width + 6 * edge);
   }
-  const sd = shape.kind === 'optical' ? width / 2 / HALF_HEIGHT : width / 2;
+  const isOptical = shape.kind === 'optical';
+  const sd = isOptical ? width / 2 / HALF_HEIGHT : width / 2;
+  const middle = sd * (isOptical ? HALF_HEIGHT : HALF_LOBE);
   const bell = (t: number): number => Math.exp((-t * t) / (2 * sd * sd));
-  return tableOfSmooth(shape.kind === 'optical' ? bell : (t) => (-t / sd) * bell(t), -6 * sd, 6 * sd);
+  const lobes = (t: number): number => (isOptical ? bell(t) : (-t / sd) * bell(t));
+  return tableOfSmooth((t) => lobes(t - middle), middle - 6 * sd, middle + 6 * sd);
 }
 
 /** @returns the shape as the input hears it at that rate, its largest excursion 1

@@ -157,20 +157,24 @@ function symmetryDelay(samples: Float32Array, at: number, isOdd: boolean): numbe
   return above / below;
 }
 
+// A Gaussian's half height is half its width before its top; its slope's first lobe rises through half its height 1.92162
+// deviations before it crosses zero: the larger root of x exp(-x²/2) = exp(-1/2) / 2 (solved by halving).
 test.each([50e-6, 150e-6, 300e-6])(
-  'an optical pulse of %d s has its top at its instant, to 1e-3 samples',
+  'an optical pulse of %d s rises through half its height at its instant, to 1e-3 samples',
   (widthS) => {
     const samples = onePulse({ kind: 'optical', widthS }, 48_000, 900.37);
-    expect(Math.abs(symmetryDelay(samples, 900.37, false))).toBeLessThan(1e-3);
+    const top = 900.37 + (widthS / 2) * 48_000;
+    expect(Math.abs(symmetryDelay(samples, top, false))).toBeLessThan(1e-3);
   },
 );
 
 test.each([50e-6, 150e-6, 300e-6])(
-  'a reluctance pulse of %d s crosses zero at its instant, to 1e-3 samples',
+  'a reluctance pulse of %d s rises through half its height at its instant, to 1e-3 samples',
   (widthS) => {
     const samples = onePulse({ kind: 'reluctance', widthS }, 48_000, 900.37);
-    expect(Math.abs(symmetryDelay(samples, 900.37, true))).toBeLessThan(1e-3);
-    expect(samples[898]!).toBeGreaterThan(0); // the first half upwards
+    const zero = 900.37 + 1.921_623 * (widthS / 2) * 48_000;
+    expect(Math.abs(symmetryDelay(samples, zero, true))).toBeLessThan(1e-3);
+    expect(samples[Math.round(900.37)]!).toBeGreaterThan(0); // the first half upwards
   },
 );
 

@@ -1,0 +1,65 @@
+/** Where a crank sensor stands and how late it is heard: strobe readings at some speeds beside what was measured there in;
+ * angle and delay with intervals out. */
+import type { Figure } from '../fit';
+import { tQuantile } from '../curve/student-t';
+import type { SensorPlace } from './spark-advance';
+
+/** One speed held: the advance read off the light, corrected, and the advance measured with the place taken so far. */
+export interface Comparison {
+  readonly rpm: number;
+  readonly seenDeg: number;
+  readonly measuredDeg: number;
+}
+
+export interface Calibration {
+  readonly angleDeg: Figure;
+  /** null with readings at one speed only: an angle and a delay cannot be told apart there. */
+  readonly delayUs: Figure | null;
+}
+
+/** Speeds closer than this, by ratio, are one speed. */
+const APART = 1.3;
+/** A reading off the light is good to about a degree (common practice): the standard deviation taken where the readings
+ * themselves do not show theirs. */
+export const EYE_SD_DEG = 0.7;
+
+/** @param place the one that `measuredDeg` was measured with
+ * @returns null without a reading
+ * @source advance = angle - 360 turns - 6 rpm delay: the error of both is a straight line over speed, by least squares */
+export function calibrate(comparisons: readonly Comparison[], place: SensorPlace): Calibration | null {
+  if (comparisons.length === 0) return null;
+  const errors = comparisons.map(({ seenDeg, measuredDeg }) => seenDeg - measuredDeg);
+  const speeds = comparisons.map(({ rpm }) => rpm);
+  const n = comparisons.length;
+  const meanRpm = mean(speeds);
+  const meanError = mean(errors);
+  const isOneSpeed = Math.max(...speeds) < APART * Math.min(...speeds);
+  const power = speeds.reduce((sum, rpm) => sum + (rpm - meanRpm) ** 2, 0);
+  const slope = isOneSpeed
+    ? 0
+    : speeds.reduce((sum, rpm, i) => sum + (rpm - meanRpm) * (errors[i]! - meanError), 0) / power;
+  const residuals = errors.map((error, i) => error - meanError - slope * (speeds[i]! - meanRpm));
+  const { sd, quantile } = scatter(residuals, isOneSpeed ? 1 : 2);
+  const angleSd = sd * Math.sqrt(1 / n + (isOneSpeed ? 0 : meanRpm ** 2 / power));
+  const angleDeg = place.angleDeg + meanError - slope * meanRpm;
+  const perDeg = -1e6 / 6; // microseconds for a degree at 1 rpm
+  return {
+    angleDeg: figure(angleDeg, quantile * angleSd),
+    delayUs: isOneSpeed
+      ? null
+      : figure(place.delayUs + perDeg * slope, Math.abs(perDeg) * quantile * (sd / Math.sqrt(power))),
+  };
+}
+
+const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
+const figure = (value: number, half: number): Figure => ({ value, low: value - half, high: value + half });
+
+/** The eye's own standard deviation, or the readings' where they show more; with it the 95 % quantile. */
+function scatter(residuals: readonly number[], fitted: number): { sd: number; quantile: number } {
+  const free = residuals.length - fitted;
+  if (free < 1) return { sd: EYE_SD_DEG, quantile: 1.96 };
+  const seen = Math.sqrt(residuals.reduce((sum, each) => sum + each * each, 0) / free);
+  return seen > EYE_SD_DEG
+    ? { sd: seen, quantile: tQuantile(0.05, free) }
+    : { sd: EYE_SD_DEG, quantile: 1.96 };
+}

@@ -1,0 +1,79 @@
+/** Where the crank stands between a sensor's pulses: pulse times in, turns and speed at any time between them out. */
+
+/** Pulses to either side through which the crank is taken to move. */
+const SIDE = 2;
+/** So many pulses are kept: enough for sparks that are told late. */
+const KEPT = 256;
+
+export interface CrankPlace {
+  /** Turns since the last pulse at or before that time, 0 to the turns between the two pulses about it. */
+  readonly turns: number;
+  readonly rpm: number;
+}
+
+interface Pulse {
+  readonly timeS: number;
+  /** Turns since the first pulse of the stretch. */
+  readonly turn: number;
+  readonly stretch: number;
+}
+
+export class CrankTurns {
+  #pulses: Pulse[] = [];
+  #stretch = 0;
+
+  /** @param turns since the pulse before; 0: it does not follow on from it */
+  add(timeS: number, turns: number): void {
+    const last = this.#pulses.at(-1);
+    if (!last || turns === 0) this.#stretch++;
+    const turn = last && turns > 0 ? last.turn + turns : 0;
+    this.#pulses.push({ timeS, turn, stretch: this.#stretch });
+    if (this.#pulses.length > 2 * KEPT) this.#pulses = this.#pulses.slice(-KEPT);
+  }
+
+  /** Whether enough is known for a time, or nothing better will come: two pulses after it. */
+  knows(timeS: number): boolean {
+    const second = this.#pulses.at(-SIDE);
+    return second !== undefined && second.timeS > timeS;
+  }
+
+  /** Where the crank stands at a time, by a polynomial through the pulses about it.
+   * @param mostTurns a gap between two pulses of more turns says nothing of what lies in it
+   * @returns null where no pulse stands before or after it
+   * @source Lagrange's interpolation: turns against time, through up to four pulses */
+  at(timeS: number, mostTurns: number): CrankPlace | null {
+    const after = this.#firstAfter(timeS);
+    const [before, next] = [this.#pulses[after - 1], this.#pulses[after]];
+    if (!before || !next || before.stretch !== next.stretch || next.turn - before.turn > mostTurns)
+      return null;
+    const about = this.#pulses
+      .slice(Math.max(0, after - SIDE), after + SIDE)
+      .filter(({ stretch }) => stretch === before.stretch);
+    const { value, slope } = through(about, before, timeS);
+    return { turns: value, rpm: 60 * slope };
+  }
+
+  #firstAfter(timeS: number): number {
+    let after = this.#pulses.length;
+    while (after > 0 && this.#pulses[after - 1]!.timeS > timeS) after--;
+    return after;
+  }
+}
+
+/** Turns since a pulse, and turns a second, of the polynomial through pulses. */
+function through(about: readonly Pulse[], since: Pulse, timeS: number): { value: number; slope: number } {
+  let [value, slope] = [0, 0];
+  for (const here of about) {
+    const others = about.filter((other) => other !== here);
+    const below = others.reduce((product, other) => product * (here.timeS - other.timeS), 1);
+    const factor = (here.turn - since.turn) / below;
+    value += factor * others.reduce((product, other) => product * (timeS - other.timeS), 1);
+    for (const left of others)
+      slope +=
+        factor *
+        others
+          .filter((other) => other !== left)
+          .reduce((product, other) => product * (timeS - other.timeS), 1);
+  }
+  return { value, slope };
+}

@@ -1,0 +1,184 @@
+/** The second channel: samples of clamp and crank sensor in, the sensor's pulses out, each at the instant when its leading
+ * edge passes half its height. The pulses are followed as strikes are, so that what is missing or extra moves nothing;
+ * the edges are measured on the samples themselves. Streaming, one thread, no clock. */
+import type { FollowState } from '../follow-state';
+import { interpolate, REACH, SampleRing } from '../sample-ring';
+import { createStrikeChain, type StrikeChain } from '../strike-chain';
+import { leadingEdge, type Stretch } from './edge';
+import { History } from './history';
+import { Leak } from './leak';
+
+export interface ReferenceOptions {
+  readonly sampleRateHz: number;
+  /** Pulse rates that can be, hertz. */
+  readonly lowestRateHz: number;
+  readonly highestRateHz: number;
+}
+
+/** One pulse. The same object each time: copy what is kept. */
+export interface ReferencePulse {
+  /** Seconds since the first sample, lost samples counted. */
+  timeS: number;
+  /** Height with its sign, share of full scale. */
+  height: number;
+  /** Turns since the pulse before: above 1 where some were missed; 0: it does not follow on from the one before. */
+  turns: number;
+}
+
+export interface ReferenceChain {
+  /** @param clamp @param sensor one channel each, equal lengths, full scale ±1 */
+  push(clamp: Float32Array, sensor: Float32Array): void;
+  /** Samples that never came: time goes on. */
+  lose(samples: number): void;
+  finish(): void;
+  /** A strike on the clamp's channel, so that its leak is learnt. */
+  struck(timeS: number): void;
+  readonly state: FollowState;
+  readonly pulses: number;
+  readonly missed: number;
+}
+
+/** The samples are brought this much closer for measuring. */
+const CLOSER = 4;
+/** A pulse is looked at so far to either side, and no further than a share of a turn. */
+const ABOUT_S = 4e-3;
+const ABOUT_SHARE = 0.2;
+/** The usual level is the middle of so many samples over the last turn or so. */
+const LEVEL_SAMPLES = 255;
+/** Decisions may wait for so many of the longest intervals. */
+const WAITS = 16;
+/** A strike nearer than this to a pulse teaches nothing of the leak. */
+const APART_S = 2e-3;
+const WAITING_STRIKES = 64;
+
+class Reference implements ReferenceChain {
+  readonly #clamp: History;
+  readonly #sensor: History;
+  readonly #leak: Leak;
+  readonly #chain: StrikeChain;
+  readonly #near: SampleRing;
+  readonly #samples: Float64Array;
+  readonly #level = new Float64Array(LEVEL_SAMPLES);
+  readonly #pulse: ReferencePulse = { timeS: 0, height: 0, turns: 0 };
+  #strikes: number[] = [];
+  #lastS: number | null = null;
+  #lastRateHz: number | null = null;
+  pulses = 0;
+  missed = 0;
+
+  constructor(
+    private readonly options: ReferenceOptions,
+    private readonly onPulse: (pulse: Readonly<ReferencePulse>) => void,
+  ) {
+    const { sampleRateHz, lowestRateHz, highestRateHz } = options;
+    const longest = (WAITS / lowestRateHz + 1) * sampleRateHz;
+    this.#clamp = new History(longest);
+    this.#sensor = new History(longest);
+    this.#leak = new Leak(this.#clamp, this.#sensor, sampleRateHz);
+    const about = 2 * Math.ceil(ABOUT_S * sampleRateHz) + 1;
+    this.#near = new SampleRing(about + 4 * REACH);
+    this.#samples = new Float64Array(CLOSER * about);
+    this.#chain = createStrikeChain(
+      { sampleRateHz, lowestRateHz, highestRateHz, pulses: 'slow' },
+      ({ timeS, rateHz }) => this.#heard(timeS, rateHz),
+    );
+  }
+
+  get state(): FollowState {
+    return this.#chain.report().state;
+  }
+
+  push(clamp: Float32Array, sensor: Float32Array): void {
+    this.#clamp.push(clamp);
+    this.#sensor.push(sensor);
+    this.#chain.push(sensor);
+  }
+
+  lose(samples: number): void {
+    this.#clamp.lose(samples);
+    this.#sensor.lose(samples);
+    this.#chain.lose(samples);
+  }
+
+  finish(): void {
+    this.#chain.finish();
+  }
+
+  struck(timeS: number): void {
+    this.#strikes.push(timeS);
+    if (this.#strikes.length > WAITING_STRIKES) this.#strikes.shift();
+  }
+
+  /** The chain tells a pulse somewhere on it. */
+  #heard(aboutS: number, rateHz: number | null): void {
+    this.#learnLeak(aboutS);
+    const edge = this.#edgeAt(aboutS, rateHz);
+    if (!edge) return;
+    const pulse = this.#pulse;
+    const sinceS = this.#lastS === null ? null : edge.timeS - this.#lastS;
+    const rate = rateHz ?? this.#lastRateHz;
+    pulse.timeS = edge.timeS;
+    pulse.height = edge.height;
+    pulse.turns = sinceS === null || rate === null ? 0 : Math.round(sinceS * rate);
+    if (sinceS !== null && !(sinceS > 0)) return;
+    if (pulse.turns < 1 || (sinceS ?? 0) > WAITS / this.options.lowestRateHz) pulse.turns = 0;
+    this.missed += Math.max(0, pulse.turns - 1);
+    this.pulses++;
+    this.#lastS = edge.timeS;
+    this.#lastRateHz = rateHz;
+    this.onPulse(pulse);
+  }
+
+  /** Learns from the strikes before a pulse that stand well apart from it and from the pulse before. */
+  #learnLeak(pulseS: number): void {
+    const before = this.#lastS ?? -Infinity;
+    this.#strikes = this.#strikes.filter((timeS) => {
+      if (timeS > pulseS - APART_S) return true;
+      if (timeS > before + APART_S) this.#leak.learn(Math.round(timeS * this.options.sampleRateHz));
+      return false;
+    });
+  }
+
+  #edgeAt(aboutS: number, rateHz: number | null): { timeS: number; height: number } | null {
+    const { sampleRateHz } = this.options;
+    const turnS = rateHz === null ? Infinity : 1 / rateHz;
+    const reach = Math.floor(Math.min(ABOUT_S, ABOUT_SHARE * turnS) * sampleRateHz);
+    const centre = Math.round(aboutS * sampleRateHz);
+    const from = Math.max(this.#sensor.oldest + REACH + 2, centre - reach);
+    const until = Math.min(this.#sensor.end - REACH - 2, centre + reach);
+    if (until - from < 8) return null;
+    const stretch = this.#closer(from, until);
+    const edge = leadingEdge(stretch, this.#usualLevel(centre, turnS), CLOSER * sampleRateHz);
+    return edge && { timeS: (from + edge.place / CLOSER) / sampleRateHz, height: edge.height };
+  }
+
+  /** Samples without the leak, brought closer by band-limited interpolation. */
+  #closer(from: number, until: number): Stretch {
+    const near = this.#near;
+    const count = until - from;
+    near.end = 0;
+    for (let frame = from - REACH; frame < until + REACH; frame++)
+      near.samples[(frame - from + REACH) & near.mask] = this.#leak.without(frame);
+    for (let phase = 0; phase < CLOSER; phase++)
+      interpolate(near, REACH + phase / CLOSER, count, this.#samples, phase, CLOSER);
+    return { length: CLOSER * (count - 1) + 1, samples: this.#samples };
+  }
+
+  /** The middle of what stands over about a turn: pulses are short. */
+  #usualLevel(centre: number, turnS: number): number {
+    const half = (Math.min(turnS, 1 / this.options.lowestRateHz) * this.options.sampleRateHz) / 2;
+    const from = Math.max(this.#sensor.oldest, centre - half);
+    const step = (Math.min(this.#sensor.end - 1, centre + half) - from) / LEVEL_SAMPLES;
+    for (let i = 0; i < LEVEL_SAMPLES; i++)
+      this.#level[i] = this.#sensor.at(Math.floor(from + (i + 0.5) * step));
+    this.#level.sort();
+    return this.#level[LEVEL_SAMPLES >> 1]!;
+  }
+}
+
+/** @param onPulse told of each pulse, in order of time
+ * @throws RangeError if a rate cannot be */
+export const createReferenceChain = (
+  options: ReferenceOptions,
+  onPulse: (pulse: Readonly<ReferencePulse>) => void,
+): ReferenceChain => new Reference(options, onPulse);

@@ -1,0 +1,74 @@
+/** Advance against a crank sensor, by hand arithmetic. */
+import { describe, expect, test } from 'vitest';
+import { CrankTurns } from '../../../core/sensor/crank-turns';
+import { sparkAdvanceDeg, sparkSpacingDeg } from '../../../core/sensor/spark-advance';
+
+const at60 = { angleDeg: 60, delayUs: 0 };
+
+test('a spark 26 degrees after a sensor at 60 degrees before TDC stands 34 degrees before it', () => {
+  expect(sparkAdvanceDeg(26 / 360, 3000, at60, 360)).toBeCloseTo(34, 9);
+});
+test('a spark after TDC is a negative advance', () => {
+  expect(sparkAdvanceDeg(65 / 360, 800, at60, 360)).toBeCloseTo(-5, 9);
+});
+test('a spark before the sensor is counted from the pulse before', () => {
+  expect(sparkAdvanceDeg(1 - 4 / 360, 800, { angleDeg: 10, delayUs: 0 }, 360)).toBeCloseTo(14, 9);
+});
+test('a sensor heard 100 microseconds late at 3000 rpm makes 1.8 degrees', () => {
+  // 6 · 3000 · 100e-6 = 1.8: common practice, deg = 6 rpm s
+  expect(sparkAdvanceDeg(26 / 360, 3000, { angleDeg: 60, delayUs: 100 }, 360)).toBeCloseTo(32.2, 9);
+});
+test('on the coil lead each spark is taken against its own cylinder', () => {
+  const engine = { strokes: 4, cylinders: 8, pickup: 'coil' } as const;
+  expect(sparkSpacingDeg(engine)).toBe(90); // 720 / 8
+  for (const cylinder of [0, 1, 2, 3])
+    expect(sparkAdvanceDeg((26 + 90 * cylinder) / 360, 3000, at60, 90)).toBeCloseTo(34, 9);
+  expect(sparkSpacingDeg({ strokes: 2, cylinders: 2, pickup: 'coil' })).toBe(180);
+  expect(sparkSpacingDeg({ strokes: 4, cylinders: 1, pickup: 'coil' })).toBe(360);
+  expect(sparkSpacingDeg({ strokes: 4, cylinders: 8, pickup: 'plug' })).toBe(360);
+});
+
+describe('the crank between its pulses', () => {
+  const turnsOf = (
+    times: readonly number[],
+    turns: readonly number[] = times.map((_, i) => +(i > 0)),
+  ): CrankTurns => {
+    const crank = new CrankTurns();
+    times.forEach((timeS, i) => crank.add(timeS, turns[i]!));
+    return crank;
+  };
+  // Turns t + 2 t² + t³: speed 1 + 4 t + 3 t² turns a second; a cubic is followed exactly.
+  const turnsAt = (t: number): number => t + 2 * t * t + t ** 3;
+  const timeOf = (turns: number): number => {
+    let [low, high] = [0, 10];
+    for (let i = 0; i < 60; i++) {
+      const middle = (low + high) / 2;
+      if (turnsAt(middle) < turns) low = middle;
+      else high = middle;
+    }
+    return low;
+  };
+
+  test('is followed while its speed changes', () => {
+    const inverse = turnsOf([0, 1, 2, 3, 4].map((turn) => timeOf(turn + 3)));
+    const timeS = timeOf(5.25);
+    expect(inverse.at(timeS, 3)!.turns).toBeCloseTo(0.25, 4);
+    expect(inverse.at(timeS, 3)!.rpm / 60).toBeCloseTo(1 + 4 * timeS + 3 * timeS ** 2, 2);
+  });
+  test('a missing pulse moves nothing', () => {
+    const crank = turnsOf([0, 0.1, 0.3, 0.4, 0.5], [0, 1, 2, 1, 1]);
+    expect(crank.at(0.225, 3)!.turns).toBeCloseTo(1.25, 9);
+    expect(crank.at(0.225, 3)!.rpm).toBeCloseTo(600, 6);
+  });
+  test('nothing is said before the first pulse, after the last, or over a gap', () => {
+    const crank = turnsOf([1, 1.1, 1.2, 2, 2.1], [0, 1, 1, 0, 1]);
+    for (const timeS of [0.9, 1.5, 2.2]) expect(crank.at(timeS, 3)).toBeNull();
+    expect(turnsOf([0, 0.5], [0, 5]).at(0.2, 3)).toBeNull();
+  });
+  test('waits for two pulses after a spark', () => {
+    const crank = turnsOf([0, 0.1]);
+    expect(crank.knows(0.05)).toBe(false);
+    crank.add(0.2, 1);
+    expect(crank.knows(0.05)).toBe(true);
+  });
+});
