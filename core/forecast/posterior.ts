@@ -83,7 +83,7 @@ function startNear(
   const near = (value: number, share: number): number => value * Math.exp(share * normal());
   const point = new Float64Array(layout.size);
   point[SHARED.power] = normal();
-  point[SHARED.growth] = 0.1 + 0.1 * normal();
+  point[SHARED.growth] = 0.25 + 0.2 * normal();
   point[SHARED.logScatter] = 0.3 * normal();
   point[SHARED.scatterGrowth] = 0.2 * normal();
   runs.forEach(({ parts }, i) => {
