@@ -36,60 +36,112 @@ const HELD_PER_S = 0.02;
 const ABOUT_S = 0.75;
 const FEWEST = 4;
 
-/** @param sparks in order of time @param spacingRpm width of a bin; its middles are whole multiples of it
- * @throws RangeError if the width is not above 0 */
-export function sparkBins(sparks: readonly SparkAdvance[], spacingRpm: number): SparkBin[] {
-  if (!(spacingRpm > 0)) throw new RangeError(`bins must be wider than 0 rpm, got ${spacingRpm}`);
-  const groups = new Map<string, { aboutRpm: number; sweep: Sweep; of: SparkAdvance[] }>();
-  const sweeps = sweepsOf(sparks);
-  sparks.forEach((spark, i) => {
-    const aboutRpm = Math.round(spark.rpm / spacingRpm) * spacingRpm;
-    const sweep = sweeps[i]!;
-    const key = `${aboutRpm} ${sweep}`;
-    const group = groups.get(key) ?? { aboutRpm, sweep, of: [] };
-    groups.set(key, group);
-    group.of.push(spark);
-  });
-  return [...groups.values()]
-    .filter(({ of }) => of.length >= FEWEST)
-    .map(({ aboutRpm, sweep, of }) => binOf(aboutRpm, sweep, of))
-    .sort((a, b) => a.aboutRpm - b.aboutRpm || a.timeS - b.timeS);
+/** Sums over one bin's sparks, speeds about its middle so that nothing is lost by rounding. */
+interface Sums {
+  readonly aboutRpm: number;
+  readonly sweep: Sweep;
+  n: number;
+  time: number;
+  rpm: number;
+  deg: number;
+  rpmRpm: number;
+  rpmDeg: number;
+  degDeg: number;
 }
 
-function sweepsOf(sparks: readonly SparkAdvance[]): Sweep[] {
-  let [from, to] = [0, 0];
-  return sparks.map(({ timeS, rpm }) => {
-    while (sparks[from]!.timeS < timeS - ABOUT_S) from++;
-    while (to < sparks.length - 1 && sparks[to + 1]!.timeS <= timeS + ABOUT_S) to++;
-    const [first, last] = [sparks[from]!, sparks[to]!];
+/** Gathers sparks as they come: a bin costs the same whatever number of sparks is in it. */
+export class SparkBinner {
+  readonly #bins = new Map<string, Sums>();
+  /** Sparks of the last moments: which way the speed goes is told by those after as well. */
+  #waiting: SparkAdvance[] = [];
+  #next = 0;
+
+  /** @param spacingRpm width of a bin; its middles are whole multiples of it
+   * @throws RangeError if it is not above 0 */
+  constructor(private readonly spacingRpm: number) {
+    if (!(spacingRpm > 0)) throw new RangeError(`bins must be wider than 0 rpm, got ${spacingRpm}`);
+  }
+
+  /** @param spark after all those before it */
+  add(spark: SparkAdvance): void {
+    this.#waiting.push(spark);
+    while (this.#waiting[this.#next]!.timeS < spark.timeS - ABOUT_S) this.#put(this.#next++);
+    if (this.#next > 256) this.#forget();
+  }
+
+  /** The bins of four sparks and more, by speed. */
+  bins(): SparkBin[] {
+    return [...this.#bins.values()]
+      .filter(({ n }) => n >= FEWEST)
+      .map(binOf)
+      .sort((a, b) => a.aboutRpm - b.aboutRpm || a.timeS - b.timeS);
+  }
+
+  /** No more comes: the last sparks are put where they belong. */
+  finish(): void {
+    while (this.#next < this.#waiting.length) this.#put(this.#next++);
+  }
+
+  #forget(): void {
+    const oldestS = this.#waiting[this.#next]!.timeS - ABOUT_S;
+    const gone = this.#waiting.findIndex(({ timeS }) => timeS >= oldestS);
+    this.#waiting.splice(0, gone);
+    this.#next -= gone;
+  }
+
+  #put(at: number): void {
+    const { timeS, rpm, advanceDeg } = this.#waiting[at]!;
+    const aboutRpm = Math.round(rpm / this.spacingRpm) * this.spacingRpm;
+    const sweep = this.#sweepAt(at);
+    const key = `${aboutRpm} ${sweep}`;
+    const none = { n: 0, time: 0, rpm: 0, deg: 0, rpmRpm: 0, rpmDeg: 0, degDeg: 0 };
+    const sums = this.#bins.get(key) ?? { aboutRpm, sweep, ...none };
+    this.#bins.set(key, sums);
+    const off = rpm - aboutRpm;
+    sums.n++;
+    sums.time += timeS;
+    sums.rpm += off;
+    sums.deg += advanceDeg;
+    sums.rpmRpm += off * off;
+    sums.rpmDeg += off * advanceDeg;
+    sums.degDeg += advanceDeg * advanceDeg;
+  }
+
+  #sweepAt(at: number): Sweep {
+    const { timeS, rpm } = this.#waiting[at]!;
+    let [from, to] = [at, at];
+    while (from > 0 && this.#waiting[from - 1]!.timeS >= timeS - ABOUT_S) from--;
+    while (to < this.#waiting.length - 1 && this.#waiting[to + 1]!.timeS <= timeS + ABOUT_S) to++;
+    const [first, last] = [this.#waiting[from]!, this.#waiting[to]!];
     const overS = last.timeS - first.timeS;
     const change = overS > 0 ? (last.rpm - first.rpm) / overS / rpm : 0;
     return Math.abs(change) < HELD_PER_S ? null : change > 0 ? 'up' : 'down';
-  });
+  }
 }
 
-function binOf(aboutRpm: number, sweep: Sweep, of: readonly SparkAdvance[]): SparkBin {
-  const mean = (value: (spark: SparkAdvance) => number): number =>
-    of.reduce((sum, spark) => sum + value(spark), 0) / of.length;
-  const [rpm, advanceDeg] = [mean((spark) => spark.rpm), mean((spark) => spark.advanceDeg)];
-  const power = of.reduce((sum, spark) => sum + (spark.rpm - rpm) ** 2, 0);
+/** All of a run's sparks, in order of time. @throws RangeError if the width is not above 0 */
+export function sparkBins(sparks: readonly SparkAdvance[], spacingRpm: number): SparkBin[] {
+  const binner = new SparkBinner(spacingRpm);
+  for (const spark of sparks) binner.add(spark);
+  binner.finish();
+  return binner.bins();
+}
+
+function binOf({ aboutRpm, sweep, n, time, rpm, deg, rpmRpm, rpmDeg, degDeg }: Sums): SparkBin {
+  const [off, advanceDeg] = [rpm / n, deg / n];
+  const power = Math.max(0, rpmRpm - n * off * off);
   // a held speed has no line over speed: its small wander says nothing of a slope
-  const slope =
-    sweep === null || power === 0
-      ? 0
-      : of.reduce((sum, spark) => sum + (spark.rpm - rpm) * (spark.advanceDeg - advanceDeg), 0) / power;
+  const slope = sweep === null || power < 1e-9 ? 0 : (rpmDeg - n * off * advanceDeg) / power;
+  const left = Math.max(0, degDeg - n * advanceDeg * advanceDeg - slope * slope * power);
   const fitted = slope === 0 ? 1 : 2;
-  const left = of.reduce(
-    (sum, spark) => sum + (spark.advanceDeg - advanceDeg - slope * (spark.rpm - rpm)) ** 2,
-    0,
-  );
   return {
-    ...{ aboutRpm, sweep, rpm, advanceDeg },
-    sparks: of.length,
-    rpmVariance: power / of.length,
-    timeS: mean((spark) => spark.timeS),
-    scatterDeg: of.length > fitted + 1 ? Math.sqrt(left / (of.length - fitted)) : null,
-    atMiddleDeg: advanceDeg + slope * (aboutRpm - rpm),
+    ...{ aboutRpm, sweep, advanceDeg },
+    rpm: aboutRpm + off,
+    sparks: n,
+    rpmVariance: power / n,
+    timeS: time / n,
+    scatterDeg: n > fitted + 1 ? Math.sqrt(left / (n - fitted)) : null,
+    atMiddleDeg: advanceDeg - slope * off,
   };
 }
 
