@@ -26,6 +26,7 @@ import { decodeCommand } from './commands/cli-decode';
 import { fitCommand } from './commands/cli-fit';
 import { forecastCommand } from './commands/cli-forecast';
 import { commandHelp, generalHelp } from './commands/cli-help';
+import { reportCommand } from './commands/cli-report';
 import { simulateCommand } from './commands/cli-simulate';
 import { tapeCommand } from './commands/cli-tape';
 
@@ -33,6 +34,7 @@ const COMMANDS: readonly Command[] = [
   decodeCommand,
   fitCommand,
   forecastCommand,
+  reportCommand,
   simulateCommand,
   tapeCommand,
 ];

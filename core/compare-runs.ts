@@ -88,8 +88,15 @@ const used = ({ points, fit }: RunSide): CurvePoint[] => points.filter((_, i) =>
 const leftOver = (fit: CurveFit, points: readonly CurvePoint[]): number =>
   points.reduce((sum, { rpm, advanceDeg }) => sum + (advanceDeg - (fit.predict(rpm) ?? advanceDeg)) ** 2, 0);
 
+/** What a corner counts as, beside a level's 1: it may be looked for anywhere, so it follows the scatter further than a
+ * figure that stands in a straight line. Set so that two runs of one curve are called different in 1 of 20 made sets. */
+const CORNER_COUNTS = 1.5;
+
 /** Levels and corners of a curve. */
-const figuresIn = ({ shape }: CurveFit): number => (shape === null ? 1 : shape === 'two slopes' ? 6 : 4);
+const figuresIn = ({ shape }: CurveFit): number => {
+  const corners = shape === null ? 0 : shape === 'two slopes' ? 3 : 2;
+  return Math.max(1, corners * (1 + CORNER_COUNTS));
+};
 
 /** Chance that one curve gives both runs' readings, by what one curve for both leaves over two.
  * @param mostShiftDeg how far the second run may be moved as a whole: what the tapes' zeros leave open
@@ -127,26 +134,37 @@ export function compareRuns(before: RunSide, after: RunSide): RunsCompared {
   const chance = chanceOfOne(before, after, reachDeg);
   const changed = chance === null ? null : chance < UNLIKELY;
   const notes = zeroNotes(before, after, reachDeg);
-  return { figures, curve, changed, chance, text: verdict(changed, chance, figures), notes };
+  return { figures, curve, changed, chance, text: verdict(changed, chance, figures, curve), notes };
 }
 
-function verdict(changed: boolean | null, chance: number | null, figures: readonly FigureChange[]): string {
+function verdict(
+  changed: boolean | null,
+  chance: number | null,
+  figures: readonly FigureChange[],
+  curve: RunsCompared['curve'],
+): string {
   if (changed === null || chance === null) return 'Too few readings to say whether anything changed.';
   const percent = chance < 0.001 ? 'less than 0.1 %' : `${(100 * chance).toFixed(chance < 0.1 ? 1 : 0)} %`;
   if (!changed)
     return `Nothing is shown to have changed: one and the same curve would differ as much from run to run (chance ${percent}).`;
   const told = figures.filter((one) => one.changed).map(changeText);
+  const most = curve
+    .filter(({ changeDeg }) => changeDeg.low > 0 || changeDeg.high < 0)
+    .toSorted((x, y) => Math.abs(y.changeDeg.value) - Math.abs(x.changeDeg.value))[0];
+  if (most) told.push(`most at ${most.rpm} rpm, ${amount(most.changeDeg, 'deg')}`);
   const which =
     told.length > 0 ? ` For sure: ${told.join('; ')}.` : ' No single figure tells which part of it.';
   return `The curve did change (chance that it did not: ${percent}).${which}`;
 }
 
-function changeText({ name, unit, change }: FigureChange): string {
-  const places = unit === 'deg' ? 1 : 0;
-  const [size, ends] = [Math.abs(change!.value), [Math.abs(change!.low), Math.abs(change!.high)]];
-  const way = unit === 'rpm' ? (change!.value > 0 ? 'later' : 'sooner') : change!.value > 0 ? 'more' : 'less';
-  const [low, high] = [Math.min(...ends), Math.max(...ends)];
-  return `${name} ${size.toFixed(places)} ${unit === 'deg' ? 'degrees' : 'rpm'} ${way} (${low.toFixed(places)} to ${high.toFixed(places)})`;
+const changeText = ({ name, unit, change }: FigureChange): string => `${name} ${amount(change!, unit)}`;
+
+/** "2.1 degrees more (1.4 to 2.8)". */
+function amount({ value, low, high }: Figure, unit: FigureChange['unit']): string {
+  const said = (size: number): string => Math.abs(size).toFixed(unit === 'deg' ? 1 : 0);
+  const way = unit === 'rpm' ? (value > 0 ? 'later' : 'sooner') : value > 0 ? 'more' : 'less';
+  const [near, far] = value > 0 ? [low, high] : [high, low];
+  return `${said(value)} ${unit === 'deg' ? 'degrees' : 'rpm'} ${way} (${said(near)} to ${said(far)})`;
 }
 
 function zeroNotes(before: RunSide, after: RunSide, reachDeg: number): string[] {

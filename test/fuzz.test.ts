@@ -10,7 +10,7 @@ import { readReadings, writeReadings } from '../core/files/csv-readings';
 import { readTrace, TRACE_HEADER, traceRow } from '../core/files/csv-trace';
 import { DEEPEST_JOB_FILE, parseJob, serialiseJob } from '../core/files/job-file';
 import { createWavReader, WavError } from '../dsp/wav/wav-reader';
-import { curveSvg } from '../web/files/curve-svg';
+import { curveSvg } from '../core/drawing/curve-svg';
 import { jobFileName, runFileName } from '../web/files/names';
 import { parseNumber, type NumberWanted } from '../web/parse-number';
 import { madeJob } from './helpers/made-jobs';

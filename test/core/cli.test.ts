@@ -141,7 +141,7 @@ test('help goes to stdout with exit 0, names every command, and each command has
   const general = await cli(['--help'], at);
   expect([general.code, general.stderr]).toEqual([0, '']);
   const names = [...general.stdout.matchAll(/^ {2}([a-z]+) {2}/gm)].map((match) => match[1]!);
-  expect(names).toEqual(['decode', 'fit', 'simulate']);
+  expect(names).toEqual(['decode', 'fit', 'forecast', 'report', 'simulate', 'tape']);
   for (const name of names) {
     const help = await cli([name, '--help'], at);
     expect([name, help.code, help.stderr]).toEqual([name, 0, '']);

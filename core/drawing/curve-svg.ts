@@ -1,15 +1,21 @@
 /** The curve drawn for paper: readings, fit and target in, an SVG text out. Its marks are those of the screen: crosses,
  * a solid curve in its tint, a hatched target, witness lines at the corners. */
-import type { Figure } from '../../core/fit';
+import type { Figure } from '../fit';
 import { axesPart, frameFor, HEIGHT, INK, plain, PLOT, WIDTH, type CurveDrawing } from './curve-frame';
-import { fitPart, readingsPart, targetPart } from './curve-marks';
+import { beforePart, fitPart, readingsPart, targetPart } from './curve-marks';
 import { escapeXml, tag, textAt } from './svg-parts';
 
-/** Draws it. An empty run gives the axes and the target alone. */
-export function curveSvg(drawing: CurveDrawing): string {
+/** What stands about the plot: its title above and its figures below. */
+const FROM_Y = PLOT.top - 14;
+const TO_Y = PLOT.bottom + 60;
+
+/** Draws it. An empty run gives the axes and the target alone.
+ * @param bare without title and figures, for a page that has them beside it */
+export function curveSvg(drawing: CurveDrawing, bare = false): string {
   const frame = frameFor(drawing);
   const inside = [
     targetPart(drawing.target, frame),
+    beforePart(drawing.before ?? null, frame),
     fitPart(drawing.fit, frame),
     readingsPart(drawing, frame),
   ];
@@ -17,19 +23,17 @@ export function curveSvg(drawing: CurveDrawing): string {
     tag('title', {}, escapeXml(drawing.title)),
     DEFINITIONS,
     tag('rect', { width: WIDTH, height: HEIGHT, fill: INK.plate }),
-    textAt(PLOT.left, 40, drawing.title, { 'font-size': 24, 'font-weight': 650 }),
-    textAt(PLOT.left, 68, drawing.subtitle, { fill: INK.soft }),
+    ...(bare ? [] : [headPart(drawing), figuresPart(drawing)]),
     axesPart(frame),
     tag('g', { 'clip-path': 'url(#plot)' }, inside.join('')),
-    figuresPart(drawing),
   ];
   return tag(
     'svg',
     {
       xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
+      viewBox: bare ? `0 ${FROM_Y} ${WIDTH} ${TO_Y - FROM_Y}` : `0 0 ${WIDTH} ${HEIGHT}`,
       width: WIDTH,
-      height: HEIGHT,
+      height: bare ? TO_Y - FROM_Y : HEIGHT,
       'font-family': 'system-ui, sans-serif',
       'font-size': 15,
       fill: INK.scribe,
@@ -37,6 +41,10 @@ export function curveSvg(drawing: CurveDrawing): string {
     parts.join('\n'),
   );
 }
+
+const headPart = ({ title, subtitle }: CurveDrawing): string =>
+  textAt(PLOT.left, 40, title, { 'font-size': 24, 'font-weight': 650 }) +
+  textAt(PLOT.left, 68, subtitle, { fill: INK.soft });
 
 const DEFINITIONS = tag(
   'defs',

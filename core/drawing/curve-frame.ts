@@ -1,6 +1,6 @@
 /** Where things stand on the drawing of a curve: its data in, scales, round ticks and the axes out. */
-import type { CurveFit } from '../../core/fit';
-import type { Target } from '../../core/job';
+import type { CurveFit } from '../fit';
+import type { Target } from '../job';
 import { roundTicks, scale, tag, textAt, type Scale } from './svg-parts';
 
 export interface CurveReading {
@@ -17,6 +17,8 @@ export interface CurveDrawing {
   readonly readings: readonly CurveReading[];
   readonly fit: CurveFit | null;
   readonly target: Target | null;
+  /** Another run's curve, drawn thin and dashed under this one. */
+  readonly before?: CurveFit | null;
 }
 
 export const WIDTH = 1000;

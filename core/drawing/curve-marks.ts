@@ -1,6 +1,6 @@
 /** The marks on the drawing of a curve: target, curve, corners and readings, each as SVG text. */
-import type { CurveFit } from '../../core/fit';
-import type { Target } from '../../core/job';
+import type { CurveFit } from '../fit';
+import type { Target } from '../job';
 import { INK, plain, type CurveDrawing, type Frame } from './curve-frame';
 import { escapeXml, pathThrough, tag, textAt } from './svg-parts';
 
@@ -31,11 +31,25 @@ export function targetPart(target: Target | null, { x, y }: Frame): string {
 
 const SAMPLES = 240;
 
+/** Speeds across the drawing. */
+const across = ({ x }: Frame): number[] =>
+  Array.from({ length: SAMPLES + 1 }, (_, i) => x.from + ((x.to - x.from) * i) / SAMPLES);
+
+/** Another run's curve: thin, dashed, without its band. */
+export function beforePart(before: CurveFit | null, frame: Frame): string {
+  const points = across(frame).flatMap((rpm): [number, number][] => {
+    const deg = before?.predict(rpm) ?? null;
+    return deg === null ? [] : [[frame.x(rpm), frame.y(deg)]];
+  });
+  const line = { fill: 'none', stroke: INK.soft, 'stroke-width': 1.75, 'stroke-dasharray': '3 5' };
+  return points.length > 1 ? tag('path', { d: pathThrough(points), ...line, class: 'before' }) : '';
+}
+
 /** The curve where the readings show it, its 95 % band, its corners. */
-export function fitPart(fit: CurveFit | null, { x, y }: Frame): string {
+export function fitPart(fit: CurveFit | null, frame: Frame): string {
   if (!fit) return '';
-  const rpms = Array.from({ length: SAMPLES + 1 }, (_, i) => x.from + ((x.to - x.from) * i) / SAMPLES);
-  const shown = rpms.flatMap((rpm) => {
+  const { x, y } = frame;
+  const shown = across(frame).flatMap((rpm) => {
     const [deg, band] = [fit.predict(rpm), fit.band(rpm)];
     return deg === null ? [] : [{ at: x(rpm), deg, low: band?.low ?? deg, high: band?.high ?? deg }];
   });

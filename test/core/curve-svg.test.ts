@@ -1,9 +1,9 @@
 /** The curve drawn for paper: where its marks stand, and that no name can break it. */
 import { expect, test } from 'vitest';
 import { fitCurve } from '../../core/fit';
-import type { CurveDrawing } from '../../web/files/curve-frame';
-import { curveSvg } from '../../web/files/curve-svg';
-import { escapeXml, roundTicks } from '../../web/files/svg-parts';
+import type { CurveDrawing } from '../../core/drawing/curve-frame';
+import { curveSvg } from '../../core/drawing/curve-svg';
+import { escapeXml, roundTicks } from '../../core/drawing/svg-parts';
 
 const at = (rpm: number, advanceDeg: number, steady: boolean | null = true) => ({
   rpm,
