@@ -119,7 +119,8 @@ type PerReading = (residualDeg: number, sdDeg: number, run: number, reading: num
 
 function eachReading(layout: Layout, columns: readonly Columns[], p: Float64Array, take: PerReading): void {
   const [logSd, wander] = [p[SHARED.logScatter]!, p[SHARED.scatterGrowth]!];
-  columns.forEach(({ parts, initialAt, rpm, advanceDeg, rpmSd, place }, run) => {
+  for (let run = 0; run < columns.length; run++) {
+    const { parts, initialAt, rpm, advanceDeg, rpmSd, place } = columns[run]!;
     const lumped = lumpedAt(layout, p, parts);
     const range = rangeAt(layout, p, parts.stop);
     for (let i = 0; i < rpm.length; i++) {
@@ -128,22 +129,30 @@ function eachReading(layout: Layout, columns: readonly Columns[], p: Float64Arra
       const spread = rpmSd[i]! > 0 ? advanceOnRamp(lumped, rpm[i]! + rpmSd[i]!, range) - u : 0;
       take(advanceDeg[i]! - p[initialAt]! - u, spread > 0 ? Math.hypot(own, spread) : own, run, i);
     }
-  });
+  }
 }
 
 const normalDensity = (residual: number, sd: number): number => Math.exp(-0.5 * square(residual / sd)) / sd;
+
+/** So many densities are multiplied before their logarithm is taken: few enough not to vanish. */
+const LOG_EVERY = 4;
 
 /** Log density of the readings at a point, up to a constant. Readings scatter normally, save for slips.
  * @source Mixture of good and bad readings: D. S. Sivia, Data Analysis (1996), ch. 8 (from memory) */
 export function likelihoodOf(layout: Layout, runs: readonly FittedRun[]): LogDensity {
   const columns = columnsOf(layout, runs);
+  let [sum, product, waiting] = [0, 1, 0];
+  const take: PerReading = (residual, sd) => {
+    const good = (1 - SLIP_CHANCE) * normalDensity(residual, sd);
+    product *= good + SLIP_CHANCE * normalDensity(residual, SLIP_SD_DEG);
+    if (++waiting < LOG_EVERY) return;
+    sum += Math.log(product);
+    [product, waiting] = [1, 0];
+  };
   return (p) => {
-    let sum = 0;
-    eachReading(layout, columns, p, (residual, sd) => {
-      const good = (1 - SLIP_CHANCE) * normalDensity(residual, sd);
-      sum += Math.log(good + SLIP_CHANCE * normalDensity(residual, SLIP_SD_DEG));
-    });
-    return sum;
+    [sum, product, waiting] = [0, 1, 0];
+    eachReading(layout, columns, p, take);
+    return sum + Math.log(product);
   };
 }
 

@@ -77,20 +77,12 @@ function placeOf(places: ReadonlyMap<string, number>, id: string, what: string):
 
 export const powerAt = (point: Float64Array): 1 | 2 => (point[SHARED.power]! > BROKEN_LINE_ABOVE ? 1 : 2);
 
-/** A second spring's pull: rate, krpm to the power for each crank degree, and slack. */
-interface SecondPull {
-  readonly secondRate: number;
-  readonly slackDeg: number;
-}
+/** Rate of a second spring, krpm to the power for each crank degree. */
+const secondRateAt = ({ scale }: Layout, point: Float64Array, at: number, power: 1 | 2): number =>
+  Math.max(0, point[at]!) * scale.usualRate[power];
 
-function secondAt(layout: Layout, point: Float64Array, spring: string | null, power: 1 | 2): SecondPull {
-  if (spring === null) return { secondRate: 0, slackDeg: 0 };
-  const at = placeOf(layout.secondSprings, spring, 'a second spring');
-  return {
-    secondRate: Math.max(0, point[at]!) * layout.scale.usualRate[power],
-    slackDeg: point[at + 1]!,
-  };
-}
+const secondPlace = ({ secondSprings }: Layout, spring: string | null): number | null =>
+  spring === null ? null : placeOf(secondSprings, spring, 'a second spring');
 
 /** The mechanism that a first spring, a second one or none and the runs' weights make.
  * @returns one whose rate is below 0 where the point cannot be
@@ -103,16 +95,20 @@ export function lumpedAt(
   const first = placeOf(layout.firstSprings, firstSpring, 'a first spring');
   const power = powerAt(point);
   const [start, full] = [point[first]! ** power, point[first + 1]! ** power];
-  const companion = layout.companions.get(firstSpring)!;
-  const beside = secondAt(layout, point, companion, power);
+  const second = secondPlace(layout, secondSpring);
+  const beside = secondPlace(layout, layout.companions.get(firstSpring)!);
   const { referenceDeg } = layout.scale;
   const grown = power === 2 ? point[SHARED.growth]! : 0;
-  const taken = beside.secondRate * Math.max(0, referenceDeg - beside.slackDeg);
+  const taken =
+    beside === null
+      ? 0
+      : secondRateAt(layout, point, beside, power) * Math.max(0, referenceDeg - point[beside + 1]!);
   return {
     power,
     rest: start,
     rate: (full * (1 + grown) - start - taken) / referenceDeg,
-    ...(secondSpring === companion ? beside : secondAt(layout, point, secondSpring, power)),
+    secondRate: second === null ? 0 : secondRateAt(layout, point, second, power),
+    slackDeg: second === null ? 0 : point[second + 1]!,
     growth: grown / referenceDeg,
   };
 }
