@@ -46,6 +46,13 @@ export const VIEW_FACTS = {
     sign: 'M6 3h12v9H6zM12 12v4M2 19h20M5 19v3M12 17v5M19 19v3',
     load: () => import('./views/Checks.svelte'),
   },
+  parts: {
+    title: 'Parts',
+    onPhone: 'more',
+    // a spring between its hooks
+    sign: 'M12 2v4M6 7l12 2M18 9L6 12M6 12l12 3M18 15L6 18M6 18l6 1v3',
+    load: () => import('./views/Parts.svelte'),
+  },
   log: {
     title: 'Log',
     onPhone: 'more',

@@ -88,7 +88,7 @@ export class ForecastBench implements ForecastApi {
       ...{ pick, held, initialDeg, startRpm, allInRpm, totalDeg, rangeDeg, moveDeg },
       ...{ curve, beyondDeg, beyondShare, notes },
       idleDeg,
-      restsOn: [`Springs: ${set.text}`, `Stop: ${stop.text}`],
+      restsOn: [`${springsName(set)}: ${set.text}`, `${stop.name}: ${stop.text}`],
       overLimits: limitWarnings(
         { totalDeg: totalDeg ?? made.at(curve.at(-1)!.rpm), idleDeg },
         job.limits,
@@ -201,6 +201,9 @@ function holdOf(held: Held, { target }: Job): Hold {
   return { totalDeg: targetAt(target, Infinity) };
 }
 
+const springsName = ({ firstId, secondId, name }: SpringSet): string =>
+  secondId === firstId ? `${name} × 2` : name;
+
 const pickOf = ({ firstId, secondId }: SpringSet, { id }: StopOption): PartsPick => ({
   ...{ firstId, secondId },
   stopId: id,
@@ -208,7 +211,7 @@ const pickOf = ({ firstId, secondId }: SpringSet, { id }: StopOption): PartsPick
 
 const rankedView = ({ springs, stop, forecast: _, ...found }: Ranked): RankedView => ({
   pick: pickOf(springs, stop),
-  springs: springs.secondId === springs.firstId ? `${springs.name} × 2` : springs.name,
+  springs: springsName(springs),
   stop: stop.name,
   beyondBandDeg: found.beyondBandDeg,
   couldBeInside: found.couldBeInside,

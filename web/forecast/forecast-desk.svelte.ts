@@ -25,6 +25,10 @@ export const forecastKey = ({ runs, setUps, parts, target, limits, engine }: Job
     ...[setUps, parts, target, limits, engine],
   ]);
 
+const isKnown = ({ springs, stops }: Ground, { firstId, secondId, stopId }: PartsPick): boolean =>
+  springs.some((one) => one.firstId === firstId && one.secondId === secondId && one.choice !== null) &&
+  stops.some(({ id, choice }) => id === stopId && choice !== null);
+
 export class ForecastDesk {
   #working: Working | null = $state(null);
   #ground: Ground | null = $state.raw(null);
@@ -42,6 +46,7 @@ export class ForecastDesk {
   /** The job that the thread has open. */
   #openKey = '';
   #searchNo = 0;
+  #choiceNo = 0;
 
   constructor(start: (onCrash: () => void) => ForecastThread) {
     this.#start = start;
@@ -91,9 +96,12 @@ export class ForecastDesk {
   /** Works out what the runs leave open, again where it was cut off. */
   open = (): Promise<void> => this.#ask('runs', async () => undefined);
 
+  /** Parts that cannot be forecast leave no forecast on show: the ground says why. */
   choose(pick: PartsPick, held: Held): Promise<void> {
+    const no = ++this.#choiceNo;
     return this.#ask('forecast', async (api) => {
-      this.#forecast = await this.#answer(api.forecast(pick, held));
+      if (no !== this.#choiceNo) return; // another was chosen since
+      this.#forecast = isKnown(this.#ground!, pick) ? await this.#answer(api.forecast(pick, held)) : null;
     });
   }
 

@@ -31,10 +31,17 @@ function drawReading(plot: uPlot, pen: Pen, reading: PictureReading): void {
   if (reading.slip) strikeThrough(pen, at, color);
 }
 
-/** Readings as scribed marks, corners as witness lines. */
+/** The curve beside, thin and broken, so that it is never taken for the one that counts. */
+function drawBeside(plot: uPlot, pen: Pen, { beside = [] }: Picture): void {
+  const points = beside.map(([rpm, deg]) => pointAt(plot, rpm, deg));
+  if (points.length > 1) line(pen, points, pen.palette.scribe, 1.5, [2, 5]);
+}
+
+/** The curve beside as a broken line, readings as scribed marks, corners as witness lines. */
 export function drawMarks(plot: uPlot, palette: Palette, picture: Picture): void {
   const pen = penFor(plot, palette);
   inside(plot, () => {
+    drawBeside(plot, pen, picture);
     for (const reading of picture.readings) drawReading(plot, pen, reading);
     for (const corner of picture.corners) {
       const [x, y] = pointAt(plot, corner.rpm, corner.advanceDeg);

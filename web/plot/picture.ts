@@ -30,6 +30,8 @@ export interface Picture {
   readonly curve: PictureCurve | null;
   readonly corners: readonly PictureCorner[];
   readonly target: Target | null;
+  /** Another curve beside it, as a thin broken line: rpm and degrees, rpm rising. */
+  readonly beside?: readonly (readonly [number, number])[];
   /** Speeds that must be in view: the steps' ends, idle. */
   readonly spanRpm: readonly number[];
 }
@@ -49,11 +51,15 @@ const roundOut = (low: number, high: number, unit: number): [number, number] => 
 export function rangesOf(picture: Picture): Ranges {
   const corners = picture.target?.corners ?? [];
   const band = picture.target?.bandDeg ?? 0;
-  const speeds = [...picture.readings, ...corners, ...picture.corners].map(({ rpm }) => rpm);
+  const speeds = [
+    ...[...picture.readings, ...corners, ...picture.corners].map(({ rpm }) => rpm),
+    ...(picture.beside ?? []).map(([rpm]) => rpm),
+  ];
   const angles = [
     ...picture.readings.map(({ advanceDeg }) => advanceDeg),
     ...corners.flatMap(({ advanceDeg }) => [advanceDeg - band, advanceDeg + band]),
     ...picture.corners.map(({ advanceDeg }) => advanceDeg),
+    ...(picture.beside ?? []).map(([, advanceDeg]) => advanceDeg),
   ];
   const rpms = [...speeds, ...picture.spanRpm];
   const [lowRpm, highRpm] = rpms.length ? [Math.min(...rpms), Math.max(...rpms)] : [500, 4000];

@@ -1,6 +1,6 @@
 /** The scenario that screenshots and view tests play in: one job, three set-ups, two runs. Plain data, all made up. */
 import { JOB_VERSION, type Job, type Reading, type Run } from '../../../core/job';
-import { BY_LIGHT, NO_PARTS, NOTHING_NOTED } from '../../../core/new-job';
+import { BY_LIGHT, NOTHING_NOTED } from '../../../core/new-job';
 import type { EngineFacts } from '../../../core/engine';
 
 export const ENGINE: EngineFacts = {
@@ -144,23 +144,38 @@ export const JOB: Job = {
     {
       id: 'set-up-1',
       name: 'As found',
-      springs: 'two heavy',
+      springs: 'Heavy × 2',
       stop: '11° bush',
-      ...NO_PARTS,
+      ...{ firstSpringId: 'heavy', secondSpringId: 'heavy', stopId: 'bush-11' },
       vacuumLine: 'plugged',
       notes: '',
     },
     {
       id: 'set-up-2',
       name: 'Lighter pair',
-      springs: 'one light, one medium',
+      springs: 'Medium × 2',
       stop: '11° bush',
-      ...NO_PARTS,
+      ...{ firstSpringId: 'medium', secondSpringId: 'medium', stopId: 'bush-11' },
       vacuumLine: 'plugged',
       notes: 'Weights free, pins cleaned.',
     },
   ],
-  parts: { springs: [], stops: [] },
+  parts: {
+    springs: [
+      { id: 'light', name: 'Light', hung: { massG: 1000, stretchMm: 13.6 }, coil: null, notes: '' },
+      { id: 'medium', name: 'Medium', hung: { massG: 1000, stretchMm: 8.4 }, coil: null, notes: 'Silver.' },
+      {
+        ...{ id: 'heavy', name: 'Heavy', hung: null, notes: '' },
+        coil: { wireMm: 1, coilMm: 7.2, activeCoils: 11, material: 'music wire' },
+      },
+      { id: 'odd', name: 'Odd one from the drawer', hung: null, coil: null, notes: '' },
+    ],
+    stops: [
+      { id: 'bush-11', name: '11° bush', rangeDeg: 22, notes: '' },
+      { id: 'bush-13', name: '13° bush', rangeDeg: 26, notes: '' },
+      { id: 'filed', name: 'Filed slot', rangeDeg: null, notes: '' },
+    ],
+  },
   limits: { mostTotalDeg: null, mostIdleDeg: null, mostCruiseDeg: null },
   tdcProofs: [
     { ...PROOF, id: 'p-1', at: '2026-10-02T16:10:00Z', firstDeg: 24.5, secondDeg: -23.5 },
