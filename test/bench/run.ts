@@ -4,9 +4,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { benchDecode } from './decode';
 import { benchLatency } from './latency';
+import { benchLive } from './live';
 import { benchPageWeight } from './page-weight';
 
-const PARTS = { decode: benchDecode, weight: benchPageWeight, latency: benchLatency };
+const PARTS = { decode: benchDecode, weight: benchPageWeight, live: benchLive, latency: benchLatency };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));

@@ -19,7 +19,7 @@ export interface Score {
   /** Greatest and all relative speed errors at matched strikes, against the speed at that instant. */
   readonly worstSpeedError: number;
   readonly speedErrors: readonly number[];
-  /** Error by the standard deviation said, squared, each. */
+  /** Error by the standard deviation said, squared, each; the speed true by the recording's own clock. */
   readonly squaredErrors: readonly number[];
 }
 
@@ -30,6 +30,15 @@ const OFFSET_S = 1e-3;
 
 const median = (values: readonly number[]): number =>
   values.length === 0 ? NaN : [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+
+/** How much faster than the engine's time the recording's runs; lost samples aside. */
+function clockOf(fired: readonly TrueStrike[]): number {
+  const ratios = fired.slice(1).map((strike, i) => {
+    const before = fired[i]!;
+    return (strike.timeS! - before.timeS!) / (strike.engineTimeS - before.engineTimeS);
+  });
+  return ratios.length === 0 ? 1 : median(ratios);
+}
 
 /** @param found by time @param truth by time; only strikes that fired into the recording count */
 export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike[]): Score {
@@ -45,6 +54,7 @@ export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike
     if (!before || !after) return after ?? before;
     return timeS - before.timeS! < after.timeS! - timeS ? before : after;
   };
+  const clock = clockOf(fired);
   const offsets = found
     .map(({ timeS }) => timeS - (nearest(timeS)?.timeS ?? Infinity))
     .filter((off) => Math.abs(off) < OFFSET_S);
@@ -61,7 +71,7 @@ export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike
     deviations.push(deviation);
     if (rpm === null || rpmSd === null) continue;
     speedErrors.push(rpm / match.rpm - 1);
-    squaredErrors.push(((rpm - match.rpm) / rpmSd) ** 2);
+    squaredErrors.push(((rpm - match.rpm / clock) / rpmSd) ** 2);
   }
   return {
     trueStrikes: fired.length,
