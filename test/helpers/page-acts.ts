@@ -6,6 +6,7 @@ import type { ViewName as View } from '../../web/view-list';
 /** Goes to a view by its tab; on a phone by "More" where it stands there. */
 export async function openView(page: Page, view: View): Promise<void> {
   const tab = page.locator(`nav a[href="#${view}"]`);
+  await page.locator('main[data-view]').waitFor(); // the page stands
   if ((await tab.count()) === 0) await page.getByRole('button', { name: 'More', exact: true }).click();
   await tab.click();
   await page.locator(`main[data-view="${view}"]`).waitFor();

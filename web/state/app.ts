@@ -1,6 +1,7 @@
 /** The page's state as one: live results, the job, what the person likes. The browser's objects are handed out here. */
 import { Here } from '../offline/here.svelte';
 import { KeptPage } from '../offline/kept-page';
+import { openJournal } from '../store/journal';
 import type { AppState } from './contracts';
 import { JobDesk } from './job.svelte';
 import { Live } from './live.svelte';
@@ -11,8 +12,11 @@ const KEEP_PAGE_AFTER_MS = 1000;
 /** Opens the state; the job is there when it settles. */
 export async function openApp(): Promise<AppState> {
   const live = new Live();
-  const job = new JobDesk({ live, locks: navigator.locks, askToKeep: () => here.askToKeep() });
-  const here = new Here({
+  const job = new JobDesk({
+    ...{ live, locks: navigator.locks, openJournal },
+    askToKeep: () => here.askToKeep(),
+  });
+  const here: Here = new Here({
     storage: navigator.storage,
     locks: navigator.locks,
     inRun: () => job.run !== null,

@@ -1,4 +1,5 @@
 /** What the parts of the job's desk share: the open job's records, the one who may change them, and what is said. */
+import { NO_JOURNAL, type Journal } from '../store/journal-api';
 import { runById, runOf, type JobBook, type Op } from '../store/job-records';
 import type { RunRecord } from '../store/database';
 import { StoreWriter } from '../store/writer';
@@ -17,6 +18,8 @@ export interface DeskCoreOptions {
   readonly now?: (() => string) | undefined;
   readonly newId?: (() => string) | undefined;
   readonly retryMs?: number | undefined;
+  /** Opened before the store is read; where there is none the store alone must do. */
+  readonly openJournal?: (() => Promise<Journal>) | undefined;
 }
 
 /** What the desk does where its shared part cannot know. */
@@ -38,21 +41,31 @@ export class DeskCore {
   readonly writer: StoreWriter;
   readonly shelf: JobShelf;
   readonly #open: OpenBook;
+  readonly #openJournal: () => Promise<Journal>;
+  #journal: Journal = NO_JOURNAL;
   readonly #acts: DeskCoreActs;
 
-  constructor({ live, locks, now, newId, retryMs }: DeskCoreOptions, acts: DeskCoreActs) {
+  constructor(options: DeskCoreOptions, acts: DeskCoreActs) {
+    const { live, locks, now, newId, retryMs } = options;
+    this.#openJournal = options.openJournal ?? (() => Promise.resolve(NO_JOURNAL));
+    const journal = (): Journal => this.#journal;
     this.live = live;
     this.now = now ?? isoNow;
     this.newId = newId ?? (() => crypto.randomUUID());
     this.#acts = acts;
     this.writer = new StoreWriter({ retryMs, onProblem: (text) => this.#storeSaid(text) });
     const clock = { now: this.now, nextOrder: this.list.nextOrder };
-    this.#open = new OpenBook(this.writer, clock, (record) => this.list.put(record));
+    this.#open = new OpenBook(this.writer, clock, (record) => this.list.put(record), journal);
     this.shelf = new JobShelf({
-      ...{ list: this.list, writer: this.writer, locks, now: this.now, newId: this.newId },
+      ...{ list: this.list, writer: this.writer, locks, now: this.now, newId: this.newId, journal },
       onLost: acts.lost,
       onRefused: (text) => this.problems.tell('act', text),
     });
+  }
+
+  /** What dead pages have left is put into the store; from here on changes are written ahead. */
+  async openJournal(): Promise<void> {
+    this.#journal = await this.#openJournal();
   }
 
   get book(): JobBook | null {

@@ -2,7 +2,8 @@
 import type { Job } from '../../core/job';
 import { newJob } from '../../core/new-job';
 import { openDatabase, storeProblem, type TraceRecord } from '../store/database';
-import { bookOf, type JobBook } from '../store/job-records';
+import { bookOf, opsOf, type JobBook } from '../store/job-records';
+import type { Journal } from '../store/journal-api';
 import { eraseJob, eraseRemoved, listJobs, loadJob, writeBook } from '../store/job-store';
 import type { StoreWriter } from '../store/writer';
 import { holdJob, type HeldJob } from './job-lock';
@@ -14,6 +15,7 @@ export interface JobShelfOptions {
   readonly locks: Pick<LockManager, 'request'> | undefined;
   readonly now: () => string;
   readonly newId: () => string;
+  readonly journal: () => Journal;
   /** Another tab has taken over the job held here. */
   readonly onLost: () => void;
   /** The store refused to be read; a sentence. */
@@ -73,10 +75,12 @@ export class JobShelf {
 
   /** Puts in a job that is new here, and holds it. */
   async add(job: Job, traces: readonly TraceRecord[] = []): Promise<JobBook> {
-    const { list, writer, locks, now, onLost } = this.#options;
+    const { list, writer, locks, now, onLost, journal } = this.#options;
     const book = bookOf(job, now(), list.nextOrder());
     list.put(book.job);
-    writer.put((db) => writeBook(db, book, traces));
+    // A job that came with traces came from a file, which is still there.
+    const done = traces.length === 0 ? journal().add({ isNewJob: true, ops: opsOf(book) }) : () => undefined;
+    writer.put((db) => writeBook(db, book, traces).then(done));
     this.#swap(await holdJob(job.id, { locks, onLost }));
     return book;
   }

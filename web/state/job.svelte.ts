@@ -82,7 +82,11 @@ export class JobDesk implements JobState {
   settled = (): Promise<void> => this.#core.writer.settled();
 
   /** Opens the job used last; a new one where there is none. To be called once. */
-  start = (): Promise<void> => this.#turns.take(async () => this.#put(await this.#core.shelf.first()));
+  start = (): Promise<void> =>
+    this.#turns.take(async () => {
+      await this.#core.openJournal();
+      await this.#put(await this.#core.shelf.first());
+    });
 
   newJob = (name: string): Promise<void> =>
     this.#turns.take(async () => {

@@ -1,8 +1,9 @@
-/** The open job: its records in memory, the job they make, and the way of each change to the store. Changes are seen at
- * once; the store follows in its own time and loses none. */
+/** The open job: its records in memory, the job they make, and the way of each change to the store. Changes are written
+ * ahead and seen at once; the store follows in its own time and loses none. */
 import type { Job } from '../../core/job';
 import type { JobRecord } from '../store/database';
 import { writeOps } from '../store/job-store';
+import type { Journal } from '../store/journal-api';
 import { applied, jobOf, type JobBook, type Op } from '../store/job-records';
 import type { StoreWriter } from '../store/writer';
 
@@ -19,9 +20,17 @@ export class OpenBook {
   readonly #writer: StoreWriter;
   readonly #clock: BookClock;
   readonly #onChange: (record: JobRecord) => void;
+  readonly #journal: () => Journal;
 
-  constructor(writer: StoreWriter, clock: BookClock, onChange: (record: JobRecord) => void) {
+  /** @param journal asked at each change: it is there once it has opened */
+  constructor(
+    writer: StoreWriter,
+    clock: BookClock,
+    onChange: (record: JobRecord) => void,
+    journal: () => Journal,
+  ) {
     this.#writer = writer;
+    this.#journal = journal;
     this.#clock = clock;
     this.#onChange = onChange;
   }
@@ -50,14 +59,16 @@ export class OpenBook {
       id: head.id,
       head,
       changedAt: this.#clock.now(),
-      order: this.#clock.nextOrder(),
+      // Another tab may have had the job since this one listed it.
+      order: Math.max(this.#clock.nextOrder(), this.#book.job.order + 1),
     };
     const all: Op[] = [
       ...ops.filter((op) => !('put' in op && op.put === 'jobs')),
       { put: 'jobs', value: job },
     ];
+    const done = this.#journal().add({ isNewJob: false, ops: all });
     this.open(applied(this.#book, all));
-    this.#writer.put((db) => writeOps(db, all));
+    this.#writer.put((db) => writeOps(db, all).then(done));
     this.#onChange(job);
   }
 

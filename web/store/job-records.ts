@@ -119,6 +119,14 @@ function runRecord(jobId: string, run: Run, order: number): RunRecord {
   return { id: run.id, jobId, head, order, ended: true, keepSound: false, removed: false };
 }
 
+/** A whole job as changes that put it in. */
+export const opsOf = (book: JobBook): Op[] => [
+  { put: 'jobs', value: book.job },
+  ...book.runs.map((value): Op => ({ put: 'runs', value })),
+  ...[...book.readings.values()].flat().map((value): Op => ({ put: 'readings', value })),
+  ...book.undo.map((value): Op => ({ put: 'undo', value })),
+];
+
 const record = (runId: string, reading: Reading, order: number): ReadingRecord => ({
   id: reading.id,
   runId,
