@@ -12,6 +12,10 @@ export const PAPER_MM: Readonly<Record<Paper, readonly [width: number, height: n
   letter: [279.4, 215.9],
 };
 
+/** A browser draws a picture over whole pixels of 1/96 inch: one that is such a size is not stretched to them. */
+const PIXEL_MM = 25.4 / 96;
+const wholePixels = (valueMm: number): number => Math.floor(valueMm / PIXEL_MM + 1e-6) * PIXEL_MM;
+
 /** What printers commonly leave white. */
 const MARGIN_MM = 12;
 /** The strip before runs on under the next by so much. */
@@ -47,7 +51,7 @@ export function stripsOf(tape: Tape, roomMm: number): Strip[] {
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
 const jointName = (i: number): string => LETTERS[i % LETTERS.length]!;
 
-/** One drawing a sheet, each the size of the paper, with the bar on every one. */
+/** One drawing a sheet, each the size of the paper to a pixel, with the bar on every one. */
 export function tapeSheets(tape: Tape, paper: Paper, unit: LengthUnit): string[] {
   const [width, height] = PAPER_MM[paper];
   const strips = stripsOf(tape, width - 2 * MARGIN_MM);
@@ -62,7 +66,8 @@ export function tapeSheets(tape: Tape, paper: Paper, unit: LengthUnit): string[]
     });
     const footMm = height - MARGIN_MM - BAR_MM - wordsMm;
     const title = `Timing tape, sheet ${sheet + 1} of ${sheets}`;
-    return drawingOf(width, height, title, drawn.join('') + foot(tape, unit, footMm));
+    const inside = drawn.join('') + foot(tape, unit, footMm);
+    return drawingOf(wholePixels(width), wholePixels(height), title, inside);
   });
 }
 
