@@ -221,6 +221,7 @@ class FakeJob implements JobState {
         ...JOB,
         name: 'New job',
         target: null,
+        tdcProofs: [],
         runs: [],
         setUps: [],
         notes: '',
