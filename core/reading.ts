@@ -6,10 +6,17 @@ import type { Corrections, Reading, Run } from './job';
 import { robustMean } from './curve/robust';
 
 /** The advance of a reading with what stands between tape and truth taken off, crank degrees: less what the tape shows
- * at true TDC, more what passed while the light lagged.
+ * at true TDC, more what passed while the light lagged. What a crank sensor measured knows neither tape nor light.
  * @source Common practice: a fixed delay τ reads as 6 · rpm · τ of false retard */
-export const advanceOf = (reading: Pick<Reading, 'rpm' | 'seenDeg'>, corrections: Corrections): number =>
-  reading.seenDeg - corrections.tapeZeroErrorDeg + degInTime(reading.rpm, corrections.lightDelayUs * 1e-6);
+export const advanceOf = (
+  reading: Pick<Reading, 'rpm' | 'seenDeg'> & Partial<Pick<Reading, 'by'>>,
+  corrections: Corrections,
+): number =>
+  reading.by === 'crank sensor'
+    ? reading.seenDeg
+    : reading.seenDeg -
+      corrections.tapeZeroErrorDeg +
+      degInTime(reading.rpm, corrections.lightDelayUs * 1e-6);
 
 /** What is seen on the tape for an advance: the inverse of `advanceOf`. */
 export const seenFor = (advanceDeg: number, rpm: number, corrections: Corrections): number =>

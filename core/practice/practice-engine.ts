@@ -24,6 +24,8 @@ export interface PracticeOptions {
   readonly engine: FiringEngine | null;
   /** Initial setting, crank degrees before TDC; null: 10. */
   readonly housingDeg: number | null;
+  /** Beside the clamp a crank sensor is heard, 60 degrees before TDC. */
+  readonly hasSensor?: boolean;
 }
 
 export interface PracticeState {
@@ -51,7 +53,7 @@ export interface PracticeEngine {
   fit(distributor: Mechanism): void;
   /** A patient helper takes the throttle and holds a speed, 400 to 6400 rpm; null lets go where it stands. */
   holdSpeed(rpm: number | null): void;
-  /** Runs on by so many samples. @returns one array for each channel (there is one), full scale ±1 */
+  /** Runs on by so many samples. @returns one array for each channel: the clamp's, and the crank sensor's where there is one, full scale ±1 */
   render(frames: number): Float32Array<ArrayBuffer>[];
   /** How things stand after the last sample made. */
   state(): PracticeState;
@@ -75,7 +77,7 @@ const sparkScatterDeg = (rpm: number): number => 0.15 + 0.08e-3 * rpm;
 /** Standard deviation with which an eye sets a flash against the tape. */
 const EYE_SCATTER_DEG = 0.35;
 
-/** Where a crank sensor stands, when the sound is that of a sensor alone. */
+/** Where a crank sensor stands, alone or beside the clamp. */
 const SENSOR_BEFORE_TDC_DEG = 60;
 
 interface Flash {
@@ -104,14 +106,14 @@ class Practice implements PracticeEngine {
   #seen: Flash | null = null;
   #flashes = 0;
 
-  constructor({ sampleRateHz, seed, distributor, engine, housingDeg }: PracticeOptions) {
+  constructor({ sampleRateHz, seed, distributor, engine, housingDeg, hasSensor }: PracticeOptions) {
     const facts = engine ?? DEFAULT_ENGINE;
     this.#distributor = checked(distributor);
     this.#housingDeg = housingDeg ?? 10;
     const play = createRandom(seed, 11);
     this.#eye = createRandom(seed, 12);
     this.#crank = new PracticeCrank(facts.strokes / 2, createRandom(seed, 13));
-    const sensor = facts.pickup === 'sensor' ? PLAIN_SENSOR : null;
+    const sensor = facts.pickup === 'sensor' || hasSensor ? PLAIN_SENSOR : null;
     this.#firing = new Firing({
       engine: facts,
       firingDeg: null,

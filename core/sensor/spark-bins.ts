@@ -145,14 +145,8 @@ function binOf({ aboutRpm, sweep, n, time, rpm, deg, rpmRpm, rpmDeg, degDeg }: S
   };
 }
 
-/** @param seenDegOf the degrees that, with the run's corrections applied, give this advance
- * @param at when the run began, ISO 8601 */
-export function binReading(
-  bin: SparkBin,
-  id: string,
-  startedAt: string,
-  seenDegOf: (advanceDeg: number, rpm: number) => number,
-): Reading {
+/** @param startedAt when the run began, ISO 8601 */
+export function binReading(bin: SparkBin, id: string, startedAt: string): Reading {
   return {
     id,
     at: new Date(Date.parse(startedAt) + 1000 * bin.timeS).toISOString(),
@@ -163,7 +157,7 @@ export function binReading(
     timeS: bin.timeS,
     rpm: bin.rpm,
     rpmSd: null,
-    seenDeg: seenDegOf(bin.advanceDeg, bin.rpm),
+    seenDeg: bin.advanceDeg,
     steady: bin.sweep === null,
     stepRpm: bin.aboutRpm,
     note: '',

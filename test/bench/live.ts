@@ -8,7 +8,7 @@ import { RATE_HZ } from './settings';
 
 const HOURS = Number(process.env['CLAMPLINE_BENCH_HOURS'] ?? 8);
 const BLOCK_FRAMES = 2048; // as the worklet sends them
-const PLUG = { strokes: 4, cylinders: 8, pickup: 'plug' } as const;
+const PLUG = { strokes: 4, cylinders: 8, pickup: 'plug', crankSensor: null } as const;
 
 interface Hour {
   readonly blockUs: number;

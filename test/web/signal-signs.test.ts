@@ -44,6 +44,7 @@ const latest = (report: Partial<SignalReport> = {}, more: Partial<Latest> = {}):
   strikePicture: new Float32Array(),
   rows: { fromRow: 0, timeS: new Float64Array(), rpm: new Float64Array(), rpmSd: new Float64Array() },
   fileProgress: null,
+  sensor: null,
   keepingProblem: null,
   ...more,
   report: { ...GOOD, ...report },

@@ -33,6 +33,7 @@ export class PracticeBench implements PracticeApi {
       distributor: practiceMechanism(setUp.springsId, setUp.stopId, setUp.engine.strokes),
       engine: setUp.engine,
       housingDeg: setUp.housingDeg,
+      hasSensor: setUp.engine.crankSensor !== null,
     });
     this.#frames = 0;
     this.#startMs = performance.now();

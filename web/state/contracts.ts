@@ -132,6 +132,8 @@ export interface JobState {
   unpin(): void;
   /** Gives the pinned moment its degrees as read: a reading is made and stored. */
   read(seenDeg: number, note?: string): void;
+  /** Takes what the crank sensor has measured since the run began as its readings, in place of those taken before. */
+  takeSensorReadings(): void;
   changeReading(id: string, patch: Partial<Pick<Reading, 'rpm' | 'seenDeg' | 'note'>>): void;
   removeReading(id: string): void;
   undo(): void;

@@ -13,6 +13,7 @@ import { PageTrace } from './page-trace';
 import { Puller } from './puller';
 import { SourceProblems } from './source-problems';
 import { fileSource, lineSource, practiceSource, type Source } from './sources';
+import { sameEngine, sameSound } from './same-engine';
 import { isStale } from './stale-speed';
 
 const CRASHES_APART_MS = 10_000;
@@ -26,7 +27,7 @@ export class Live implements LiveState {
   #latest = $state.raw<Latest | null>(null);
   #trace = $state.raw<TraceView>(new PageTrace().view());
   #channel = $state(0);
-  #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug' });
+  #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug', crankSensor: null });
   readonly #problems = new SourceProblems({
     again: () => this.#again(),
     wake: () => void this.#wakeSource(),
@@ -134,11 +135,11 @@ export class Live implements LiveState {
     this.#changed();
   }
 
-  setEngine({ strokes, cylinders, pickup }: AnalysisEngine): void {
+  setEngine({ strokes, cylinders, pickup, crankSensor }: AnalysisEngine): void {
     const before = this.#engine;
-    if (before.strokes === strokes && before.cylinders === cylinders && before.pickup === pickup) return;
-    this.#engine = { strokes, cylinders, pickup };
-    if (this.#source?.practice) void this.startPractice();
+    this.#engine = { strokes, cylinders, pickup, crankSensor };
+    if (sameEngine(before, this.#engine)) return;
+    if (this.#source?.practice && !sameSound(before, this.#engine)) void this.startPractice();
     else this.#changed();
   }
 
@@ -270,7 +271,22 @@ export class Live implements LiveState {
     if (event === 'ended') {
       this.#goneDeviceId = this.#source?.deviceId ?? null;
       this.#sourceEnded(unpluggedText(this.#input?.label ?? 'sound input'));
-    } else this.#problems.inputSaid(event);
+    } else if (event === 'broken') void this.#inputBroke('the audio thread');
+    else this.#problems.inputSaid(event);
+  }
+
+  /** Opened anew, device and all, with the trace so far; not twice in a row. */
+  async #inputBroke(words: string): Promise<void> {
+    if (this.#isCrashTwice()) return this.#sourceEnded(crashText(words));
+    await this.startLine(this.#source?.deviceId ?? null);
+    if (this.#phase === 'running') this.#problems.crashed(words);
+  }
+
+  #isCrashTwice(): boolean {
+    const nowMs = performance.now();
+    const isTwice = nowMs - this.#crashedAtMs < CRASHES_APART_MS;
+    this.#crashedAtMs = nowMs;
+    return isTwice;
   }
 
   #sourceEnded(text: string): void {
@@ -299,9 +315,7 @@ export class Live implements LiveState {
 
   /** Started anew with the trace so far; not twice in a row. */
   async #crashed(words: string): Promise<void> {
-    const nowMs = performance.now();
-    const isTwice = nowMs - this.#crashedAtMs < CRASHES_APART_MS;
-    this.#crashedAtMs = nowMs;
+    const isTwice = this.#isCrashTwice();
     this.#connection = null;
     this.#epoch++;
     this.#puller.stop();
@@ -309,7 +323,7 @@ export class Live implements LiveState {
     if (!source) return;
     if (isTwice || !source.canJoinAgain) return this.#sourceEnded(crashText(words));
     this.#problems.crashed(words);
-    await this.#join(source, Math.max(1, (this.#watch?.stillMs(nowMs) ?? 0) / 1000));
+    await this.#join(source, Math.max(1, (this.#watch?.stillMs(performance.now()) ?? 0) / 1000));
   }
 
   #setPhase(phase: LiveState['phase']): void {

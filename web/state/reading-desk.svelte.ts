@@ -1,7 +1,8 @@
 /** Readings of the open run: a moment pinned, its degrees taken, changed, deleted, taken back; and the step to hold. */
 import type { Reading } from '../../core/job';
+import { binReading } from '../../core/sensor/spark-bins';
 import type { RunRecord } from '../store/database';
-import type { Op } from '../store/job-records';
+import { readingsOf, type Op } from '../store/job-records';
 import type { HoldView, PinnedMoment } from './contracts';
 import type { DeskCore } from './desk-core.svelte';
 import { HoldKeeper } from './hold.svelte';
@@ -51,6 +52,18 @@ export class ReadingDesk {
     this.#core.commit((book) => [...this.#heardBy(run, reading), ...addReading(book, run.id, reading)]);
     this.#hold.choose(null);
     this.#core.problems.clear('news');
+  }
+
+  takeSensor(): void {
+    if (!this.#core.mayWrite()) return;
+    const run = this.#core.record(this.#runs.openId);
+    const bins = this.#core.live.latest?.sensor?.bins ?? [];
+    if (!run) return this.#core.problems.tell('act', 'Start a run first: a reading belongs to a run.');
+    const readings = bins.map((bin) => binReading(bin, this.#core.newId(), run.head.startedAt));
+    for (const old of readingsOf(this.#core.book!, run.id))
+      if (old.reading.by === 'crank sensor') this.#core.commit((book) => removeReading(book, old.id));
+    for (const reading of readings)
+      this.#core.commit((book) => [...this.#heardBy(run, reading), ...addReading(book, run.id, reading)]);
   }
 
   change(id: string, patch: Partial<Reading>): void {

@@ -105,7 +105,12 @@ export async function practiceSource(
   return {
     ...still,
     kind: 'practice engine',
-    facts: { label: 'Practice engine', sampleRateHz: PRACTICE_RATE_HZ, channelCount: 1, processingOn: [] },
+    facts: {
+      label: 'Practice engine',
+      sampleRateHz: PRACTICE_RATE_HZ,
+      channelCount: engine.crankSensor ? 2 : 1,
+      processingOn: [],
+    },
     practice: new PracticePanel(bench, setUp, (error) => onEnd(String(error))),
     canJoinAgain: true,
     async join(api, options) {

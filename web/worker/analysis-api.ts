@@ -1,10 +1,12 @@
 /** The contract with the analysis thread. Control calls only: sample blocks come on a port, results are pulled. */
 import type { EngineFacts } from '../../core/engine';
+import type { AdvanceCounts } from '../../core/sensor/advance-decoder';
 import type { Strike, SignalReport } from '../../dsp/strike-chain';
+import type { SparksSaid } from './spark-watch';
 
 export type { SoundBlock } from './sound-block';
 
-export type AnalysisEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
+export type AnalysisEngine = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup' | 'crankSensor'>;
 
 export interface ListenOptions {
   readonly sampleRateHz: number;
@@ -55,10 +57,18 @@ export interface Latest {
   /** A short stretch of the signal about the last strike for the picture, share of full scale; empty before. */
   readonly strikePicture: Float32Array;
   readonly rows: TraceRows;
+  /** The advance of every spark against a crank sensor; null where none is heard. */
+  readonly sensor: SensorLatest | null;
   /** null where the source is no file. */
   readonly fileProgress: FileProgress | null;
   /** What the store refused, as a sentence; null while everything is put away. */
   readonly keepingProblem: string | null;
+}
+
+/** What is known by a crank sensor on a channel of its own. */
+export interface SensorLatest extends SparksSaid, AdvanceCounts {
+  /** false: where it stands was not said; advances are right but for a constant. */
+  readonly isPlaced: boolean;
 }
 
 export interface FileProgress {

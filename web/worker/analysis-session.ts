@@ -1,9 +1,10 @@
 /** One source being analysed: samples in; trace rows, the last strike and the signal report out. A change of engine or
  * channel, or sound that does not join, starts a new decoder; the trace's time goes on through all of them. */
-import { createDecoder, type Decoder } from '../../core/decode';
 import type { FollowState } from '../../dsp/follow-state';
 import type { SignalReport } from '../../dsp/strike-chain';
 import type { AnalysisEngine, Latest } from './analysis-api';
+import { createListener, type Listener } from './listener';
+import { SparkWatch } from './spark-watch';
 import { StrikePicture } from './strike-picture';
 import { TraceBuffer } from './trace-buffer';
 
@@ -16,7 +17,10 @@ export interface SessionOptions {
   readonly startS: number;
 }
 
-type Said = Pick<Latest, 'rpm' | 'rpmSd' | 'strikeAgeS' | 'strike' | 'strikePicture' | 'timeS' | 'report'>;
+type Said = Pick<
+  Latest,
+  'rpm' | 'rpmSd' | 'strikeAgeS' | 'strike' | 'strikePicture' | 'timeS' | 'report' | 'sensor'
+>;
 
 const SILENT: SignalReport = {
   state: 'listening',
@@ -44,6 +48,7 @@ export const NOTHING_HEARD: Said = {
   strike: null,
   strikePicture: new Float32Array(0),
   report: SILENT,
+  sensor: null,
 };
 
 /** A stretch without rows is a gap when it is longer than both. */
@@ -55,7 +60,8 @@ export class AnalysisSession {
   trace: TraceBuffer;
   #engine: AnalysisEngine;
   #channel: number;
-  #decoder: Decoder;
+  #listener: Listener;
+  readonly #sparks = new SparkWatch();
   #picture: StrikePicture;
   /** The trace's time at the first sample of this source, and frames from there to the decoder's own first sample. */
   #startS: number;
@@ -73,7 +79,7 @@ export class AnalysisSession {
     this.#startS = startS;
     this.#traceFromS = startS;
     this.trace = traceFrom(startS);
-    this.#decoder = this.#newDecoder();
+    this.#listener = this.#newListener(1);
     this.#picture = new StrikePicture(sampleRateHz);
   }
 
@@ -85,9 +91,10 @@ export class AnalysisSession {
   samples(channels: readonly Float32Array[]): void {
     const samples = channels[Math.min(this.#channel, channels.length - 1)];
     if (!samples) return;
+    if (channels.length !== this.#listener.channelCount) this.#listen(channels.length);
     this.#picture.push(samples);
     this.#frames += samples.length;
-    this.#decoder.push(samples);
+    this.#listener.push(samples, channels);
   }
 
   /** Frames that never came. */
@@ -95,15 +102,19 @@ export class AnalysisSession {
     this.trace.gap(this.timeS);
     this.#picture.lose(frames);
     this.#frames += frames;
-    this.#decoder.lose(frames);
+    this.#listener.decoder.lose(frames);
   }
 
   /** What comes now does not join what came before. */
   segment(): void {
-    this.#decoder.finish();
+    this.#listener.decoder.finish();
     this.trace.gap(this.timeS);
+    this.#listen(this.#listener.channelCount);
+  }
+
+  #listen(channelCount: number): void {
     this.#decoderFrame = this.#frames;
-    this.#decoder = this.#newDecoder();
+    this.#listener = this.#newListener(channelCount);
   }
 
   change(engine: AnalysisEngine, channel: number): void {
@@ -111,6 +122,7 @@ export class AnalysisSession {
     if (same) return;
     this.#engine = engine;
     this.#channel = channel;
+    this.#sparks.startAnew(); // another sensor's place, or other sparks
     this.segment();
   }
 
@@ -119,11 +131,12 @@ export class AnalysisSession {
     this.#startS = startS - this.#frames / this.sampleRateHz;
     this.#traceFromS = startS;
     this.trace = traceFrom(startS);
+    this.#sparks.startAnew();
   }
 
   /** No more comes: what waits is decided now. */
   finish(): void {
-    this.#decoder.finish();
+    this.#listener.decoder.finish();
     this.trace.gap(this.timeS);
   }
 
@@ -137,19 +150,22 @@ export class AnalysisSession {
       strikeAgeS: strikeTimeS === null ? null : Math.max(0, this.timeS - strikeTimeS),
       strike: strike && strikeTimeS !== null ? { timeS: strikeTimeS, amplitude: strike.amplitude } : null,
       strikePicture: strike ? this.#picture.about(strike.timeS) : new Float32Array(0),
-      report: this.#decoder.report(),
+      report: this.#listener.decoder.report(),
+      sensor: this.#listener.sensor(),
     };
   }
 
-  #newDecoder(): Decoder {
+  #newListener(channelCount: number): Listener {
     const fromS = this.#decoderFrame / this.sampleRateHz;
-    return createDecoder(
-      { sampleRateHz: this.sampleRateHz, engine: this.#engine },
-      {
-        strike: (timeS, amplitude) => this.#struck(fromS + timeS, amplitude),
-        row: (timeS, rpm, rpmSd, state) => this.#row(fromS + timeS, rpm, rpmSd, state),
+    const options = { sampleRateHz: this.sampleRateHz, engine: this.#engine };
+    return createListener(options, this.#channel, channelCount, this.#sparks, {
+      strike: (timeS, amplitude) => this.#struck(fromS + timeS, amplitude),
+      row: (timeS, rpm, rpmSd, state) => this.#row(fromS + timeS, rpm, rpmSd, state),
+      advance: (timeS, rpm, advanceDeg) => {
+        const atS = this.#startS + fromS + timeS;
+        if (atS >= this.#traceFromS) this.#sparks.add(atS, rpm, advanceDeg);
       },
-    );
+    });
   }
 
   #struck(timeS: number, amplitude: number): void {

@@ -23,13 +23,32 @@ export const SCENES = [
   'recording',
   'practice',
   'refused',
+  'sensor',
 ] as const;
 export type Scene = (typeof SCENES)[number];
+
+/** What a crank sensor measured of the same curve: sparks that wander by a third of a degree. */
+function sensorOf(): Latest['sensor'] {
+  const wander = (i: number): number => 0.33 * Math.sin(12.9898 * i) + 0.2 * Math.sin(78.233 * i);
+  const bins = [800, 1000, 1200, 1400, 1600, 2000, 2400, 2800].flatMap((aboutRpm) =>
+    (['up', 'down'] as const).map((sweep, way) => ({
+      ...{ aboutRpm, sweep, rpm: aboutRpm + 3, sparks: 40, timeS: 20 + aboutRpm / 40, rpmVariance: 2500 },
+      advanceDeg: Math.min(34, 12 + Math.max(0, aboutRpm - 1080) * 0.015) + 0.4 * way,
+      atMiddleDeg: Math.min(34, 12 + Math.max(0, aboutRpm - 1080) * 0.015) + 0.4 * way,
+      scatterDeg: 0.35,
+    })),
+  );
+  return {
+    recentDeg: Array.from({ length: 48 }, (_, i) => 16.8 + wander(i)),
+    ...{ rpm: 1404, bins, sparks: 640, unknown: 3, pulses: 1290, missedPulses: 4, isPlaced: true },
+  };
+}
 
 /** The made sound of a scene; null where nothing has been started. */
 function latestOf(scene: Scene): Latest | null {
   if (scene === 'empty' || scene === 'refused') return null;
-  const following = scene === 'following' || scene === 'recording' || scene === 'practice';
+  const following =
+    scene === 'following' || scene === 'sensor' || scene === 'recording' || scene === 'practice';
   const state: FollowState = following ? 'following' : scene === 'lost' ? 'lost' : 'listening';
   const reason: NoRateReason | null = following ? null : scene === 'lost' ? 'clipping' : 'only hum';
   return {
@@ -73,6 +92,7 @@ function latestOf(scene: Scene): Latest | null {
     }),
     rows: { fromRow: 0, timeS: new Float64Array(), rpm: new Float64Array(), rpmSd: new Float64Array() },
     fileProgress: scene === 'recording' ? { share: 0.62, done: false, problem: null, warnings: [] } : null,
+    sensor: scene === 'sensor' ? sensorOf() : null,
     keepingProblem: null,
   };
 }
@@ -308,6 +328,9 @@ class FakeJob implements JobState {
     const reading = { id: newId(), at, timeS, rpm, rpmSd, steady, seenDeg, note, stepRpm, ...BY_LIGHT };
     this.putRun(this.run.id, { readings: [...this.run.readings, reading] });
     this.pinned = null;
+  }
+  takeSensorReadings(): void {
+    void this.note('sensor readings');
   }
   changeReading(id: string, patch: Partial<Run['readings'][number]>): void {
     if (!this.run) return;
