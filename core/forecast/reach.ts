@@ -16,8 +16,10 @@ export interface Reach {
   readonly secondChance: number;
 }
 
-/** Sure enough that a level was read. */
+/** Chance from which a level counts as read: by the mechanism alone, and where the broken line shows it too. */
 const SURE = 0.975;
+const LIKELY = 0.5;
+const isRead = (chance: number, shownByLine: boolean): boolean => chance >= (shownByLine ? LIKELY : SURE);
 
 /** @param points those that are no slips, one or more */
 export function reachOf(
@@ -40,8 +42,14 @@ export function reachOf(
     };
   });
   return {
-    rest: fit.initialDeg !== null || shareOf(views, (view) => view.rests) >= SURE,
-    stop: fit.totalDeg !== null || shareOf(views, (view) => view.stopped) >= SURE,
+    rest: isRead(
+      shareOf(views, (view) => view.rests),
+      fit.initialDeg !== null,
+    ),
+    stop: isRead(
+      shareOf(views, (view) => view.stopped),
+      fit.totalDeg !== null,
+    ),
     readDeg: views.reduce((sum, view) => sum + view.readDeg, 0) / views.length,
     secondChance: shareOf(views, (view) => view.second),
   };
