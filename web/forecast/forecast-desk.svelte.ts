@@ -81,6 +81,7 @@ export class ForecastDesk {
   async follow(job: Job): Promise<void> {
     const key = forecastKey(job);
     if (key === this.#key) return;
+    if (this.#working) this.#drop(); // nobody waits for what another job would give
     [this.#key, this.#job] = [key, job];
     [this.#ground, this.#forecast, this.#search, this.#wantedPart, this.#record] = [
       null,
