@@ -3,17 +3,20 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { benchDecode } from './decode';
+import { benchKill } from './kill';
 import { benchLatency } from './latency';
 import { benchLive } from './live';
 import { benchPageWeight } from './page-weight';
 
 const PARTS = { decode: benchDecode, weight: benchPageWeight, live: benchLive, latency: benchLatency };
+/** Long ones, run when they are asked for by name. */
+const ASKED_ONLY = { kill: benchKill };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
 try {
-  for (const [name, bench] of Object.entries(PARTS)) {
-    if (wanted.length > 0 && !wanted.includes(name)) continue;
+  for (const [name, bench] of Object.entries({ ...PARTS, ...ASKED_ONLY })) {
+    if (wanted.length > 0 ? !wanted.includes(name) : name in ASKED_ONLY) continue;
     console.log(`\n${name}`);
     await bench(folder);
   }

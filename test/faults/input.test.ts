@@ -4,7 +4,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterEach, expect, inject, test } from 'vitest';
 import { launchChromium, type ChromiumOptions } from '../helpers/chromium';
-import { listenTo, openView, problemOnShow } from '../helpers/page-acts';
+import { listenTo, openView, pressPastCautions, problemOnShow } from '../helpers/page-acts';
 
 declare global {
   interface Window {
@@ -36,7 +36,7 @@ async function open(options: ChromiumOptions, permissions = ['microphone']): Pro
 
 /** Runs in the page before anything else: notes objects as they are made, and refuses an input when told to. */
 function noteWhatIsMade(): void {
-  window.made = { tracks: [], contexts: [], workers: [] };
+  window.made = { tracks: [], contexts: [], workers: [], worklets: [] };
   window.refuseWith = null;
   const devices = navigator.mediaDevices;
   const ask = devices.getUserMedia.bind(devices);
@@ -50,6 +50,12 @@ function noteWhatIsMade(): void {
     constructor(options?: AudioContextOptions) {
       super(options);
       window.made.contexts.push(this);
+    }
+  };
+  window.AudioWorkletNode = class extends AudioWorkletNode {
+    constructor(context: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
+      super(context, name, options);
+      window.made.worklets.push(this);
     }
   };
   window.Worker = class extends Worker {
@@ -198,6 +204,24 @@ test('a muted input is said until it is heard again', async () => {
   expect((await problemOnShow(page)).text).toMatch(/^The system has muted the sound input\./);
   await page.evaluate(() => window.made.tracks[0]!.dispatchEvent(new Event('unmute')));
   await noProblem(page);
+});
+
+test('an audio thread that throws is started again with the device, and the run goes on with a gap', async () => {
+  const page = await open({ input: 'tone' });
+  await listenTo(page, null);
+  await isListening(page);
+  await openView(page, 'run');
+  await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
+  await page.evaluate(() => window.made.worklets[0]!.dispatchEvent(new Event('processorerror')));
+  await page
+    .getByText(/^The listening part of the page stopped \(the audio thread\) and was started again\./)
+    .waitFor();
+  const now = await page.evaluate(() => ({
+    tracks: window.made.tracks.map((track) => track.readyState),
+    worklets: window.made.worklets.length,
+  }));
+  expect(now).toEqual({ tracks: ['ended', 'live'], worklets: 2 });
+  expect(await page.getByRole('button', { name: 'End run' }).count()).toBe(1);
 });
 
 test('an input that is no longer there when it is asked for is said', async () => {

@@ -4,7 +4,8 @@ import workletUrl from './capture.worklet.ts?worker&url';
 import type { InputFacts } from '../state/contracts';
 import { inputFacts, lineConstraints } from './input-facts';
 
-export type InputEvent = 'ended' | 'suspended' | 'running' | 'muted' | 'unmuted';
+/** 'broken': the audio thread's part has thrown and gives no more sound. */
+export type InputEvent = 'ended' | 'broken' | 'suspended' | 'running' | 'muted' | 'unmuted';
 
 export interface LineInput {
   readonly facts: InputFacts;
@@ -68,6 +69,7 @@ function joined(
     if (!closed) onEvent(event);
   };
   track.onended = () => tell('ended');
+  node.addEventListener('processorerror', () => tell('broken'));
   track.onmute = () => tell('muted');
   track.onunmute = () => tell('unmuted');
   context.onstatechange = () => tell(context.state === 'running' ? 'running' : 'suspended');

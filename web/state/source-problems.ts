@@ -54,7 +54,7 @@ export class SourceProblems {
   }
 
   /** What a source that still lives tells. */
-  inputSaid(event: Exclude<InputEvent, 'ended'>): void {
+  inputSaid(event: Exclude<InputEvent, 'ended' | 'broken'>): void {
     if (event === 'suspended')
       this.#problems.say('suspended', suspendedText, { label: 'Listen', act: this.#ways.wake });
     else if (event === 'running') this.#problems.clear('suspended');
