@@ -27,6 +27,13 @@ export const HELPS = {
     usual: 'The No. 1 plug lead. On the coil lead every cylinder’s strike is heard.',
     source: GEOMETRY,
   },
+  crankSensor: {
+    title: 'Crank sensor',
+    what: 'A sensor that gives one pulse a crank turn at a known angle, on a channel of its own beside the clamp’s.',
+    why: 'From pulse and strike the advance of every spark is known, with its scatter: no light, no eye, no helper.',
+    usual: 'Its pulse comes 40° to 80° before TDC, clear of every spark.',
+    source: GEOMETRY,
+  },
   rotor: {
     title: 'Rotor’s turning sense',
     what: 'The way the rotor arm goes round, looking down on the distributor with its cap off.',
