@@ -2,7 +2,7 @@
  * out, or none. Batch work, done only while no beat is followed. */
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
-import { chainEnds, costOf, strikesOf, type ChainEnd } from './chain-search';
+import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
 import { oneLead, type LeadGuess } from './one-lead';
@@ -11,8 +11,7 @@ import { unevenBeat } from './uneven-beat';
 /** Events looked at, one after the other. */
 const WINDOWS = [Infinity, 128, 64] as const;
 const FEWEST = 5;
-/** Mean cost of a strike, and lead over a beat of another period, that make a beat believed. */
-const BELIEVED_COST = 1.3;
+/** Lead over a beat of another period that makes a beat believed. */
 const BELIEVED_LEAD = 4;
 /** One lead's beat is believed once it has run so long: the other leads' strikes may come at even intervals too. */
 const RUNS_FOR_S = 0.7;
@@ -90,7 +89,7 @@ function choose(
   const n = beat.strikes.length * beat.lead;
   const believed =
     n >= (beat.lead > 1 ? 2 : FEWEST) &&
-    best.cost < costOf(n, BELIEVED_COST) &&
+    best.cost < believedCost(events, n) &&
     rival - best.cost > BELIEVED_LEAD &&
     (last || runsLong(beat, limits));
   return { cost: best.cost, beat: believed ? beat : null };

@@ -5,7 +5,7 @@ import type { Reading } from './reading-of-beat';
 
 /** Relative deviations of a steady engine's intervals, with room for one that is blipped, and of the roughest. */
 export const LEAST_SCATTER = 0.012;
-const MOST_SCATTER = 0.13;
+export const MOST_SCATTER = 0.13;
 /** So many deviations off, a strike tells of a jump or a blip. */
 export const JUMP_DEVIATIONS = 3.5;
 /** Tall strays just halfway between two strikes, again and again: more likely the engine goes twice as fast. */
@@ -32,8 +32,8 @@ export function crowdCost(reading: Reading, timeS: number, share: number): numbe
 }
 
 /** Relative deviation of the next interval that is usual by now. */
-export function scatterOf(reading: Reading, least: number): number {
-  return Math.min(MOST_SCATTER, Math.max(least, Math.sqrt(2 * reading.unevenness)));
+export function scatterOf(reading: Reading, least: number, most: number): number {
+  return Math.min(most, Math.max(least, Math.sqrt(2 * reading.unevenness)));
 }
 
 /** Long and short intervals in turn, where they differ clearly. */

@@ -4,11 +4,20 @@ import { KICK_SHARE, leftOutCost, MISS_COST, repeatsS, tailS, timingCost, unlike
 import type { BeatLimits } from './beat-limits';
 import type { Events } from './events';
 
-/** Relative deviation of one interval from the one before it that is usual. */
-const INTERVAL_SCATTER = 0.06;
-const LONGEST_STEP = 2;
-/** What a strike in its place is worth: less than two strikes of unlike height cost. */
-const WORTH = 0.9;
+/** How strikes are weighed, by whether they stand clear of the noise. */
+interface Weights {
+  /** Relative deviation of one interval from the one before it that is usual. */
+  readonly scatter: number;
+  readonly longestStep: number;
+  /** What a strike in its place is worth: less than two strikes of unlike height cost. */
+  readonly worth: number;
+  readonly missCost: number;
+  /** Mean cost of a strike that makes a beat believed. */
+  readonly believed: number;
+}
+const CLEAR: Weights = { scatter: 0.06, longestStep: 2, worth: 0.9, missCost: MISS_COST, believed: 1.3 };
+/** In loud noise only the even intervals tell; what is missing was hidden. */
+const WEAK: Weights = { scatter: 0.015, longestStep: 3, worth: 1.8, missCost: 1, believed: 1.2 };
 /** A pair that costs so much by itself is no part of a beat. */
 const HOPELESS_PAIR = 9;
 
@@ -36,8 +45,11 @@ export function chainEnds(events: Events, nowS: number, limits: BeatLimits): Cha
   return search.run(nowS);
 }
 
-/** Cost that a chain of so many strikes may have, each costing so much over what it is worth. */
-export const costOf = (strikes: number, costEach: number): number => (costEach - WORTH) * strikes + 1;
+/** Cost below which a chain of so many strikes is believed. */
+export function believedCost(events: Events, strikes: number): number {
+  const { believed, worth } = events.weak ? WEAK : CLEAR;
+  return (believed - worth) * strikes + 1;
+}
 
 /** Places of a chain's strikes among the events, oldest first, and intervals since the one before. */
 export function strikesOf(end: ChainEnd): { places: number[]; steps: number[] } {
@@ -52,6 +64,7 @@ export function strikesOf(end: ChainEnd): { places: number[]; steps: number[] } 
 
 class ChainSearch {
   readonly #endingIn: Pair[][] = [];
+  readonly #by: Weights;
   readonly #looseness: number;
   readonly #spread: number;
 
@@ -59,7 +72,8 @@ class ChainSearch {
     private readonly events: Events,
     private readonly limits: BeatLimits,
   ) {
-    this.#looseness = limits.patternLength > 1 ? 2 : 1;
+    this.#by = events.weak ? WEAK : CLEAR;
+    this.#looseness = limits.patternLength > 1 || events.weak ? 2 : 1;
     this.#spread = limits.patternLength % 2 === 0 ? 2.6 : 1.65;
   }
 
@@ -68,8 +82,8 @@ class ChainSearch {
     const ends: ChainEnd[] = [];
     for (let j = 0; j < timeS.length; j++) {
       const pairs: Pair[] = (this.#endingIn[j] = []);
-      for (let i = j - 1; i >= 0 && timeS[j]! - timeS[i]! <= LONGEST_STEP * this.limits.longestS; i--)
-        for (let step = 1; step <= LONGEST_STEP; step++) this.#reach(i, j, step, pairs);
+      for (let i = j - 1; i >= 0 && timeS[j]! - timeS[i]! <= this.#by.longestStep * this.limits.longestS; i--)
+        for (let step = 1; step <= this.#by.longestStep; step++) this.#reach(i, j, step, pairs);
       for (const pair of pairs)
         ends.push({ cost: pair.cost + this.#endCost(pair, nowS), periodS: pair.periodS, pair });
     }
@@ -81,11 +95,11 @@ class ChainSearch {
     const periodS = (timeS[j]! - timeS[i]!) / step;
     if (periodS < this.limits.shortestS || periodS > this.limits.longestS) return;
     const level = (logPeak[i]! + logPeak[j]!) / 2;
-    const unlike = unlikeCost(logPeak[j]! - logPeak[i]!, this.#looseness) + (step - 1) * MISS_COST;
+    const unlike = unlikeCost(logPeak[j]! - logPeak[i]!, this.#looseness) + (step - 1) * this.#by.missCost;
     const between = this.#between(i, j, level, periodS, HOPELESS_PAIR - unlike);
     if (unlike + between > HOPELESS_PAIR) return;
-    const own = unlike + between - WORTH;
-    const first = own - WORTH + this.#between(-1, i, level, 0, Infinity);
+    const own = unlike + between - this.#by.worth;
+    const first = own - this.#by.worth + this.#between(-1, i, level, 0, Infinity);
     const pair: Pair = { i, j, step, periodS, cost: first, before: null, deviation: 0, length: 2 };
     this.#join(pair, own);
     into.push(pair);
@@ -111,14 +125,15 @@ class ChainSearch {
 
   /** Odd-fire engines on a coil lead have long and short intervals in turn. */
   #unevenCost(deviation: number, lastDeviation: number): number {
-    const even = timingCost(deviation / INTERVAL_SCATTER);
+    const even = timingCost(deviation / this.#by.scatter);
     if (this.limits.patternLength % 2 === 1) return even;
-    return Math.min(even, 0.7 + timingCost((deviation + lastDeviation) / (1.5 * INTERVAL_SCATTER)));
+    return Math.min(even, 0.7 + timingCost((deviation + lastDeviation) / (1.5 * this.#by.scatter)));
   }
 
   /** Impulses left out between two others (-1: from the start; n: to the end), less the first one's repeats and kicks.
    * @param most what it need not count beyond */
   #between(i: number, j: number, level: number, periodS: number, most: number): number {
+    if (this.events.weak) return 0;
     const { timeS, peak } = this.events;
     const height = Math.exp(level);
     const startS = i >= 0 ? timeS[i]! : -Infinity;
@@ -135,6 +150,6 @@ class ChainSearch {
   #endCost({ j, periodS }: Pair, nowS: number): number {
     const { timeS, logPeak } = this.events;
     const overdue = Math.max(0, Math.floor((nowS - timeS[j]!) / periodS - 0.3));
-    return this.#between(j, timeS.length, logPeak[j]!, periodS, Infinity) + overdue * MISS_COST;
+    return this.#between(j, timeS.length, logPeak[j]!, periodS, Infinity) + overdue * this.#by.missCost;
   }
 }

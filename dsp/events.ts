@@ -8,6 +8,8 @@ export interface Events {
   readonly timeS: Float64Array;
   readonly peak: Float64Array;
   readonly logPeak: Float64Array;
+  /** They stand in noise as tall as they are: some are missing, some are noise. */
+  readonly weak: boolean;
 }
 
 /** So many impulses are looked at: enough for a second of eight leads of a racing engine. */
@@ -43,6 +45,7 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
     timeS: Float64Array.from(candidate, (c) => all.timeS[all.at(c)]!),
     peak: Float64Array.from(candidate, (c) => all.peak[all.at(c)]!),
     logPeak: Float64Array.from(candidate, (c) => Math.log(all.peak[all.at(c)]!)),
+    weak: all.standsOver > 0,
   };
 }
 
@@ -50,6 +53,7 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
 export function lastOf(events: Events, most: number): Events {
   if (events.candidate.length <= most) return events;
   return {
+    weak: events.weak,
     candidate: events.candidate.slice(-most),
     timeS: events.timeS.slice(-most),
     peak: events.peak.slice(-most),

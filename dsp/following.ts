@@ -1,25 +1,60 @@
 /** How a beat is followed, by how clearly its strikes stand out of the noise. Plain figures. */
-import { MISS_COST } from './beat-costs';
-import { LEAST_SCATTER } from './beat-period';
+import { JUMP_COST, MISS_COST } from './beat-costs';
+import { LEAST_SCATTER, MOST_SCATTER } from './beat-period';
 
 export interface Following {
   /** Relative deviation of an interval that is never called unusual. */
   readonly leastScatter: number;
+  /** Relative deviation beyond which a strike is unusual however rough the engine runs. */
+  readonly mostScatter: number;
   /** What a strike that did not come costs. */
   readonly missCost: number;
   /** How fast the usual height follows the last, logarithm. */
   readonly levelGain: number;
   /** An impulse just after one as tall is its kick or ringing. */
   readonly echoes: boolean;
+  /** What it costs that the beat starts anew, since sound was lost. */
+  readonly jumpCost: number;
+  /** Where doubt remains, wait so many intervals, then go by the best. */
+  readonly longestWait: number;
 }
 
 export const CLEARLY: Following = {
   leastScatter: LEAST_SCATTER,
+  mostScatter: MOST_SCATTER,
   missCost: MISS_COST,
   levelGain: 0.3,
   echoes: true,
+  jumpCost: JUMP_COST,
+  longestWait: 3.3,
 };
 
 /** Among noise as tall as strikes: what is due when tells them apart, a strike unseen is one hidden by noise, and no
  * single height says much. */
-export const WEAKLY: Following = { leastScatter: 2e-3, missCost: 3.5, levelGain: 0.08, echoes: false };
+const WEAKLY: Following = {
+  leastScatter: 2e-3,
+  mostScatter: 0.03,
+  missCost: 3.5,
+  levelGain: 0.08,
+  echoes: false,
+  jumpCost: 10,
+  longestWait: 6,
+};
+/** Strikes so many times over the noise are as weak, and as clear, as that. */
+const WEAK_AT = 5;
+const CLEAR_AT = 10;
+
+/** @param overNoise usual strike by the noise's deviation, both by the learnt shape */
+export function followingAt(overNoise: number): Following {
+  const share = Math.max(0, Math.min(1, (overNoise - WEAK_AT) / (CLEAR_AT - WEAK_AT)));
+  const between = (weak: number, clear: number): number => weak * (clear / weak) ** share;
+  return {
+    leastScatter: between(WEAKLY.leastScatter, CLEARLY.leastScatter),
+    mostScatter: between(WEAKLY.mostScatter, CLEARLY.mostScatter),
+    missCost: between(WEAKLY.missCost, CLEARLY.missCost),
+    levelGain: between(WEAKLY.levelGain, CLEARLY.levelGain),
+    echoes: share > 0.7,
+    jumpCost: between(WEAKLY.jumpCost, CLEARLY.jumpCost),
+    longestWait: between(WEAKLY.longestWait, CLEARLY.longestWait),
+  };
+}

@@ -6,7 +6,7 @@ import type { Beat, BeatLimits } from './beat-limits';
 import type { Refining, Sought } from './beat-follower';
 import { Candidates } from './candidates';
 import type { PulseSpeed } from './condition';
-import { CLEARLY, WEAKLY, type Following } from './following';
+import { CLEARLY, followingAt, type Following } from './following';
 import type { SampleRing } from './sample-ring';
 import { StrikeShape } from './shape';
 import { strongestAlike } from './strongest';
@@ -19,7 +19,7 @@ const SEARCH_WEAK = 2;
 /** Two impulses nearer to each other are one. */
 const SAME_S = { clear: 0.1e-3, weak: 0.03e-3 } as const;
 /** Below this share of the usual peak nothing can be a strike. */
-const LEAST_SHARE = 0.08;
+const LEAST_SHARE = { clear: 0.08, weak: 0.35 } as const;
 /** Strikes so many times over the noise need no shape to be found. */
 const CLEAR = 15;
 /** Strikes that teach the shape at first. */
@@ -31,6 +31,8 @@ const WEAK_S = 2.5;
 const VAIN_S = 3;
 /** Where no shape is known yet, so long a stretch is searched by a guessed one. */
 const GUESSED_S = 4;
+/** What is guessed in turn: the strongest impulses' middle, or a fall of so long. */
+const GUESSED_FALLS_S = [null, 22e-6, 50e-6] as const;
 /** Weak strikes are looked for so often. */
 const WEAK_EVERY_S = 0.4;
 /** A guess is dear, and vain where there is nothing but noise: after each the next comes a little later. */
@@ -45,9 +47,11 @@ export class Refiner implements Refining {
   readonly #search: number;
   readonly #weak: WeakStrikes | null;
   #isWeak = false;
+  #following = CLEARLY;
   #weakSinceS = 0;
   #nextWeakS = 0;
   #nextGuessS = 0;
+  #guesses = 0;
   #guessEveryS = GUESS_EVERY_S;
   /** Times were told by the shape as it is. */
   #told = false;
@@ -73,7 +77,7 @@ export class Refiner implements Refining {
   }
 
   get following(): Following {
-    return this.#isWeak ? WEAKLY : CLEARLY;
+    return this.#following;
   }
 
   /** More samples stand in the ring. */
@@ -122,7 +126,12 @@ export class Refiner implements Refining {
     this.#guessEveryS = Math.min(GUESS_AT_LEAST_EVERY_S, GUESS_LATER * this.#guessEveryS);
     this.#nextGuessS = nowS + this.#guessEveryS;
     const strongest = strongestAlike(this.plain, from, nowS - GUESSED_S);
-    if (!strongest || this.#isClear(strongest.candidates)) return false;
+    if (strongest && this.#isClear(strongest.candidates)) return false;
+    const fallS = GUESSED_FALLS_S[this.#guesses++ % GUESSED_FALLS_S.length]!;
+    if (fallS !== null || !strongest) {
+      this.shape.guess(fallS ?? GUESSED_FALLS_S[1], this.sampleRateHz);
+      return true;
+    }
     const places = strongest.candidates.map((c) => this.plain.place[this.plain.at(c)]!);
     return this.shape.learn(this.ring, places, strongest.sign, null) !== null;
   }
@@ -169,6 +178,8 @@ export class Refiner implements Refining {
     if (level === null) return false;
     this.shape.agree();
     this.level = level;
+    const noise = strikes.map((c) => found.noise[found.at(c)]!).sort((a, b) => a - b)[strikes.length >> 1]!;
+    this.#following = this.#isWeak ? followingAt(level / noise) : CLEARLY;
     this.refined.clear();
     this.taken = strikes[0]!;
     return true;
@@ -182,7 +193,8 @@ export class Refiner implements Refining {
     const place = found.place[i]!;
     if (place + this.#search + this.shape.samplesAfter > ring.end) return false;
     this.taken++;
-    if (found.peak[i]! < LEAST_SHARE * this.level) return true;
+    const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
+    if (found.peak[i]! < least * this.level) return true;
     const search = this.#isWeak ? SEARCH_WEAK : this.#search;
     if (this.shape.compare(ring, place, search, this.#isWeak)) this.#add(i, place);
     return true;

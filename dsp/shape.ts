@@ -10,6 +10,8 @@ const AFTER_S = { sharp: 0.5e-3, slow: 1e-3 } as const;
 /** Points for each sample of the learned shape. */
 const FINE = 8;
 const LEARN_ROUNDS = 3;
+/** The conditioning's high-pass takes back what lasts longer. */
+const CONDITIONED_S = 0.16e-3;
 /** The newest strike's part of the shape, once many were seen. */
 const LEAST_GAIN = 1 / 48;
 const LEAST_GAIN_WEAK = 1 / 256;
@@ -93,6 +95,19 @@ export class StrikeShape {
     this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude));
     if (this.#weak) this.#spread();
     return this.#usualHeight;
+  }
+
+  /** A shape that a strike may have, before any is known: a sharp rise and a fall, less what the conditioning takes. */
+  guess(fallS: number, sampleRateHz: number): void {
+    const fall = fallS * sampleRateHz;
+    const lost = CONDITIONED_S * sampleRateHz;
+    for (let j = 0; j < this.#fine.length; j++) {
+      const at = j / FINE - 2 - this.before;
+      const fallen = Math.exp(-at / fall) - (fall / lost) * Math.exp(-at / lost);
+      this.#fine[j] = at < -1 ? 0 : at < 0 ? 1 + at : fallen;
+    }
+    this.#weak = false;
+    this.#spread();
   }
 
   /** The shape as the middle, point by point, of aligned strikes of one height. */

@@ -2,7 +2,7 @@
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
-import { heightCost, JUMP_COST, KICK_SHARE, OTHER_SIGN, repeatsS, tailS, timingCost } from './beat-costs';
+import { heightCost, KICK_SHARE, OTHER_SIGN, repeatsS, tailS, timingCost } from './beat-costs';
 import {
   followPeriod,
   crowdCost,
@@ -41,10 +41,10 @@ const HOPELESS = 14;
 const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
 const LEAST_WAIT_S = 3e-3;
-/** Where doubt remains, wait so many intervals, then go by the best. */
-const LONGEST_WAIT = 3.3;
 const LONGEST_STEP = 12;
 const LEAST_SHARE = 0.18;
+/** By the shortest interval there can be on the mean: firing may be uneven. */
+const LEAST_INTERVAL = 0.4;
 /** A kick or ringing taken for a strike. */
 const ECHO_COST = 4;
 /** Below this interval the last strike's kick may stand just before the next strike. */
@@ -185,7 +185,8 @@ export class Tracker {
       deviation = other;
       steps = k;
     }
-    const scatter = scatterOf(reading, this.#with.leastScatter);
+    if (sinceS < LEAST_INTERVAL * steps * this.limits.shortestS && !this.limits.twoEdges) return;
+    const scatter = scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
     const z = deviation / scatter;
     const slot = (reading.slot + steps) % reading.logLevel.length;
     const how = this.#how;
@@ -201,7 +202,7 @@ export class Tracker {
     how.cost = common + timingCost(z);
     this.#take(reading, candidate, logPeak, how);
     if (Math.abs(z) <= JUMP_DEVIATIONS) return;
-    how.cost = common + JUMP_COST;
+    how.cost = common + this.#with.jumpCost;
     how.jumped = true;
     this.#take(reading, candidate, logPeak, how);
   }
@@ -261,7 +262,8 @@ export class Tracker {
   /** Cost of the strikes that are overdue by now. */
   #due(reading: Reading): number {
     const late =
-      (this.#nowS - reading.lastS) / reading.periodS - 3 * scatterOf(reading, this.#with.leastScatter);
+      (this.#nowS - reading.lastS) / reading.periodS -
+      3 * scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
     return late < 1 ? reading.cost : reading.cost + this.#with.missCost * Math.min(4, Math.floor(late));
   }
 
@@ -326,7 +328,8 @@ export class Tracker {
       if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
       rival = Math.min(rival, this.#due(other));
     }
-    if (!all && rival - this.#due(best) < DECIDED_LEAD && waitedS < LONGEST_WAIT * best.periodS) return false;
+    if (!all && rival - this.#due(best) < DECIDED_LEAD && waitedS < this.#with.longestWait * best.periodS)
+      return false;
     this.#settle(node, best);
     return true;
   }

@@ -8,7 +8,7 @@ import type { StrikeShape } from './shape';
 
 const BLOCK = 256;
 /** Noise alone stands so tall a few times a second. */
-const CLEAR = 3.6;
+const CLEAR = 3.3;
 /** Filters settle so long at the start and after a gap. */
 const SETTLE_AT_START_S = 4e-3;
 const SETTLE_S = 1e-3;

@@ -182,6 +182,26 @@ export const HARDER_KINDS: readonly Kind[] = [
     ({ sound }) => sound,
     ({ random }) => ({ limiterRpm: random.between(2000, 4000) }),
   ),
+  kind(
+    'limiter for half a second',
+    ({ sound }) => sound,
+    ({ random }) => {
+      const rpm = random.between(3000, 6000);
+      return {
+        limiterRpm: 1.05 * rpm,
+        profile: {
+          wanderShare: 0.002,
+          corners: [
+            { timeS: 0, rpm },
+            { timeS: 3, rpm },
+            { timeS: 3.1, rpm: 1.08 * rpm },
+            { timeS: 3.5, rpm: 1.08 * rpm },
+            { timeS: 3.6, rpm },
+          ],
+        },
+      };
+    },
+  ),
   kind('crosstalk 65 %', ({ sound }) => ({
     ...sound,
     amplitudeScatter: 0.1,
@@ -193,6 +213,26 @@ export const HARDER_KINDS: readonly Kind[] = [
     () => ({
       engine: { ...PLUG, cylinders: 4 },
     }),
+  ),
+  kind('crosstalk 62 %', ({ sound, random }) => ({
+    ...sound,
+    amplitudeScatter: 0.12,
+    crosstalk: { lowest: random.between(0.3, 0.5), highest: 0.62 },
+  })),
+  kind('kick 80 %', ({ sound, random }) => ({
+    ...sound,
+    kick: { share: random.uniform() < 0.5 ? -0.8 : 0.8, delayS: random.between(0.8e-3, 2e-3) },
+  })),
+  kind(
+    'all together',
+    ({ sound, random }) => ({
+      ...sound,
+      amplitudeScatter: 0.12,
+      crosstalk: { lowest: 0.3, highest: 0.62 },
+      kick: { share: random.uniform() < 0.5 ? -0.8 : 0.8, delayS: random.between(0.8e-3, 2e-3) },
+      straysPerSecond: 1.5,
+    }),
+    () => ({ misfireShare: 0.1, repeats: { belowRpm: 3000, spacingS: 1e-3, spanDeg: 20 } }),
   ),
   kind('noise at 18 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 18 })),
   kind('noise at 12 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 12 })),

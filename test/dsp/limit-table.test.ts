@@ -1,0 +1,96 @@
+/** How near to what is possible the chain stands on hard signals: strikes found, accepted ones true, scatter of their
+ * times by the least there can be, worst speed. CLAMPLINE_TABLE_SEEDS=20 draws as many seeds of each kind at each rate;
+ * without it each kind is drawn once, the rates in turn. */
+import { afterAll, describe, expect, test } from 'vitest';
+import { runDecoder } from '../helpers/run-decoder';
+import { scoreStrikes, type Score } from '../helpers/score-strikes';
+import { HARDER_KINDS, KINDS, type Kind } from '../helpers/signal-kinds';
+import { scenarioBoundS } from '../helpers/timing-bound';
+
+const MORE = Number(process.env['CLAMPLINE_TABLE_SEEDS'] ?? 0);
+const FIRST_SEED = Number(process.env['CLAMPLINE_TABLE_FIRST'] ?? 0);
+const RATES = [44_100, 48_000, 96_000] as const;
+
+/** What a kind must hold: shares found and true, and scatter by the bound (median over seeds and rates). */
+interface Limit {
+  readonly kind: string;
+  readonly found: number;
+  readonly scatter: number;
+}
+const LIMITS: readonly Limit[] = [
+  { kind: 'clean', found: 0.999, scatter: 1.15 },
+  { kind: 'hum', found: 0.999, scatter: 1.15 },
+  { kind: 'whine', found: 0.999, scatter: 1.4 },
+  { kind: 'inverted', found: 0.999, scatter: 1.15 },
+  { kind: '0.01 of full scale', found: 0.999, scatter: 1.15 },
+  { kind: 'noise at 18 dB', found: 0.99, scatter: 1.2 },
+  { kind: 'noise at 12 dB', found: 0.97, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
+  { kind: 'crosstalk 62 %', found: 0.99, scatter: 1.3 },
+  { kind: 'kick 80 %', found: 0.99, scatter: 1.3 },
+  { kind: 'repeated strikes', found: 0.99, scatter: 1.3 },
+  { kind: 'all together', found: 0.99, scatter: 1.3 },
+  { kind: 'gain control, 16 dB', found: 0.99, scatter: 2.2 },
+  { kind: 'blip', found: 0.99, scatter: 1.5 },
+  { kind: 'limiter for half a second', found: 0.98, scatter: 1.5 }, // single strikes stand between long cuts
+  { kind: 'cranking', found: 0.99, scatter: 1.5 },
+  { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
+  { kind: 'coil lead, odd fire', found: 0.99, scatter: Infinity }, // a strike's kick falls upon the next strike
+];
+
+interface Row extends Limit {
+  readonly scores: Score[];
+  readonly scatters: number[];
+}
+
+const sum = (values: readonly number[]): number => values.reduce((total, each) => total + each, 0);
+const middle = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[values.length >> 1] ?? NaN;
+const foundShare = ({ scores }: Row): number =>
+  sum(scores.map((s) => s.matched)) / sum(scores.map((s) => s.trueStrikes));
+const trueShare = ({ scores }: Row): number =>
+  sum(scores.map((s) => s.matched)) / sum(scores.map((s) => s.accepted));
+
+function line(row: Row): string {
+  const errors = row.scores.flatMap((s) => s.speedErrors.map(Math.abs));
+  return [
+    row.kind.padEnd(22),
+    String(row.scores.length).padStart(4),
+    ...[foundShare(row), trueShare(row)].map((share) => (100 * share).toFixed(2).padStart(7)),
+    middle(row.scatters).toFixed(2).padStart(9),
+    Math.max(...row.scatters)
+      .toFixed(2)
+      .padStart(7),
+    (100 * middle(errors)).toFixed(3).padStart(8),
+    (100 * Math.max(...errors)).toFixed(1).padStart(6),
+  ].join(' ');
+}
+const HEAD = 'kind                   runs found % true %   scatter by bound  speed error %\n'.concat(
+  '                                           middle   worst   middle  worst',
+);
+
+const kindOf = (name: string): Kind => [...KINDS, ...HARDER_KINDS].find((kind) => kind.name === name)!;
+
+describe('the limit of what strikes can tell', () => {
+  const rows: Row[] = [];
+  afterAll(() => console.log([HEAD, ...rows.map(line)].join('\n')));
+
+  test.each(LIMITS)(
+    '$kind: strikes are found and timed',
+    (limit) => {
+      const row: Row = { ...limit, scores: [], scatters: [] };
+      rows.push(row);
+      for (const rateHz of MORE ? RATES : [RATES[LIMITS.indexOf(limit) % RATES.length]!])
+        for (let seed = FIRST_SEED; seed < FIRST_SEED + Math.max(1, MORE); seed++) {
+          const made = kindOf(limit.kind).scenario(seed, rateHz);
+          const { found, truth } = runDecoder(made);
+          const score = scoreStrikes(found, truth);
+          row.scores.push(score);
+          row.scatters.push(score.scatterS / scenarioBoundS(made)!);
+        }
+      expect(foundShare(row)).toBeGreaterThanOrEqual(limit.found);
+      expect(trueShare(row)).toBeGreaterThanOrEqual(limit.found);
+      expect(middle(row.scatters)).toBeLessThan(limit.scatter);
+    },
+    600_000,
+  );
+});
