@@ -56,8 +56,11 @@ export const SIMULATE_OPTIONS: Readonly<Record<string, OptionSpec>> = {
   'reference-deg': text('DEG', 'the sensor pulses so long before TDC (60)'),
   sensor: text('WORD', 'optical, reluctance or hall (reluctance)'),
   'sensor-width': text('US', 'width of its pulse, microseconds (150)'),
+  'sensor-invert': flag('its pulses downwards'),
+  'sensor-delay': text('US', 'its channel comes so much later than the clamp’s (0)'),
   leak: text('SHARE', 'ignition leaking into the sensor, share of its pulse (0.1)'),
   missed: text('SHARE', 'sensor pulses that do not come (0)'),
+  extra: text('SHARE', 'turns with a sensor pulse too many (0)'),
   'quiet-start': text('S', 'samples of nothing at the start (0)'),
   'quiet-end': text('S', 'samples of nothing at the end (0)'),
 };

@@ -56,17 +56,21 @@ function crosstalkOf(values: OptionValues, preset: Sound): Sound['crosstalk'] {
   return highest === 0 ? null : { lowest, highest };
 }
 
+const SENSOR_OPTIONS = [
+  ...['reference-deg', 'sensor', 'sensor-width', 'sensor-invert', 'sensor-delay'],
+  ...['leak', 'missed', 'extra'],
+];
+
 /** The second channel; null where none is asked for. @throws BadUsage if a figure is no good */
 export function sensorOf(values: OptionValues, preset: Scenario): CrankSensor | null {
   const channels = oneOf(values, 'channels', ['1', '2'], preset.sensor ? '2' : '1');
-  const asked = ['reference-deg', 'sensor', 'sensor-width', 'leak', 'missed'].filter(
-    (name) => values[name] !== undefined,
-  );
+  const asked = SENSOR_OPTIONS.filter((name) => values[name] !== undefined);
   const isWanted = channels === '2' || preset.engine.pickup === 'sensor';
   if (!isWanted && asked.length > 0) throw new BadUsage(`--${asked[0]} needs --channels 2`);
   if (!isWanted) return null;
   const start = preset.sensor ?? { ...PLAIN_SENSOR, beforeTdcDeg: 60, missedShare: 0 };
   const widthUs = numberOf(values, 'sensor-width', { from: 10, to: 5000 });
+  const delayUs = numberOf(values, 'sensor-delay', { from: 0, to: 10_000 });
   return {
     ...start,
     shape: {
@@ -76,5 +80,8 @@ export function sensorOf(values: OptionValues, preset: Scenario): CrankSensor | 
     leakShare: numberOf(values, 'leak', { from: 0, to: 1 }) ?? start.leakShare,
     beforeTdcDeg: numberOf(values, 'reference-deg', { from: 0, to: 359 }) ?? start.beforeTdcDeg,
     missedShare: numberOf(values, 'missed', { from: 0, to: 1 }) ?? start.missedShare,
+    extraShare: numberOf(values, 'extra', { from: 0, to: 1 }) ?? start.extraShare,
+    inverted: values['sensor-invert'] === true || start.inverted,
+    delayS: delayUs === null ? start.delayS : delayUs * 1e-6,
   };
 }

@@ -71,6 +71,8 @@ class Fates {
 
 interface Row extends Omit<TrueStrike, 'timeS' | 'rpmMean'> {
   readonly turns: number;
+  /** When its sound comes, by the engine's time. */
+  readonly heardS: number;
 }
 
 /** The scenario's events as impulses in order of time, noting the truth of each as it goes. */
@@ -81,6 +83,7 @@ class Events {
   readonly #fates: Fates;
   readonly #missed: Random;
   readonly #repeat: Random;
+  readonly #extra: Random;
   #waiting: Impulse[] = [];
 
   constructor(private readonly scenario: Scenario) {
@@ -95,6 +98,7 @@ class Events {
     this.#fates = new Fates(scenario, this.firing.plan.offsetTurns.length, createRandom(seed, 22));
     this.#missed = createRandom(seed, 23);
     this.#repeat = createRandom(seed, 25);
+    this.#extra = createRandom(seed, 26);
   }
 
   *impulses(): Generator<Impulse> {
@@ -112,21 +116,28 @@ class Events {
   }
 
   #pulse({ timeS, rpm, turns }: CrankPulse): void {
-    const isMissed = this.#missed.uniform() < (this.scenario.sensor?.missedShare ?? 0);
+    const { missedShare = 0, delayS = 0, extraShare = 0 } = this.scenario.sensor ?? {};
+    const isMissed = this.#missed.uniform() < missedShare;
+    const heardS = timeS + delayS;
     this.pulses.push({
       engineTimeS: timeS,
       rpm,
       turns,
       advanceDeg: null,
       fate: isMissed ? 'misfire' : 'fired',
+      heardS,
     });
-    if (!isMissed) this.#waiting.push({ timeS, source: SENSOR_SOURCE });
+    if (!isMissed) this.#waiting.push({ timeS: heardS, source: SENSOR_SOURCE });
+    if (this.#extra.uniform() >= extraShare) return;
+    const afterS = (60 / rpm) * this.#extra.between(0.1, 0.9);
+    const scale = this.#extra.between(0.5, 1);
+    this.#waiting.push({ timeS: heardS + afterS, source: SENSOR_SOURCE, scale });
   }
 
   #spark({ timeS, rpm, turns, lead, advanceDeg }: Spark): void {
     const fate = this.#fates.next(rpm);
     if (lead === 0 || this.scenario.engine.pickup === 'coil')
-      this.strikes.push({ engineTimeS: timeS, rpm, turns, advanceDeg, fate });
+      this.strikes.push({ engineTimeS: timeS, heardS: timeS, rpm, turns, advanceDeg, fate });
     if (fate !== 'fired') return;
     this.#waiting.push({ timeS, source: lead });
     const { repeats } = this.scenario;
@@ -150,10 +161,10 @@ function rowTaker(rows: Row[], maker: SignalMaker, quietStartS: number): () => T
   let before: Row | null = null;
   return () => {
     const taken: TrueStrike[] = [];
-    while (rows[0] && rows[0].engineTimeS < maker.timeS) {
+    while (rows[0] && rows[0].heardS < maker.timeS) {
       const row = rows.shift()!;
-      const { engineTimeS, rpm, advanceDeg, fate } = row;
-      const inFileS = maker.fileTimeS(engineTimeS);
+      const { engineTimeS, heardS, rpm, advanceDeg, fate } = row;
+      const inFileS = maker.fileTimeS(heardS);
       const rpmMean = before && (60 * (row.turns - before.turns)) / (engineTimeS - before.engineTimeS);
       taken.push({
         timeS: inFileS === null ? null : quietStartS + inFileS,
@@ -226,6 +237,8 @@ function checkScenario(scenario: Scenario): void {
   fits('the peak', sound.peak, 1e-6, 1000);
   if (sensor) fits('degrees of the sensor before TDC', sensor.beforeTdcDeg, 0, 359);
   if (sensor) fits('the share of missed pulses', sensor.missedShare, 0, 1);
+  if (sensor) fits('the share of turns with an extra pulse', sensor.extraShare, 0, 1);
+  if (sensor) fits('the delay of the sensor, seconds,', sensor.delayS, 0, 0.01);
   checkProfile(scenario.profile);
   curveAdvanceDeg(scenario.curve, scenario.profile.corners[0]!.rpm); // a curve that is none throws
   if (engine.pickup === 'sensor' && !sensor) throw new RangeError('a sensor pick-up needs a sensor');

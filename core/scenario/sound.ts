@@ -36,6 +36,12 @@ export interface SensorSound {
   readonly peak: number;
   /** Ignition leaking in, share of the sensor's peak. */
   readonly leakShare: number;
+  /** Pulses downwards; a reluctance pulse then goes down first. */
+  readonly inverted: boolean;
+  /** By so much its pulses come later than the crank's place: the constant delay of its channel, seconds. */
+  readonly delayS: number;
+  /** Chance in each turn of a pulse that no tooth made. */
+  readonly extraShare: number;
 }
 
 /** A quiet input in a tidy engine bay. */
@@ -60,6 +66,9 @@ export const PLAIN_SENSOR: SensorSound = {
   shape: { kind: 'reluctance', widthS: 150e-6 },
   peak: 0.4,
   leakShare: 0.1,
+  inverted: false,
+  delayS: 0,
+  extraShare: 0,
 };
 
 /** Hum and its harmonics beside the fundamental: odd ones stand out, as on a mains supply. */
@@ -177,7 +186,8 @@ function sensorVoices(sensor: SensorSound, sound: Sound, plan: LeadPlan, random:
   const leaks = plan.offsetTurns.map((_, lead) =>
     voice(lead, sound.shape, leak * (lead === 0 ? 1 : random.between(0.3, 0.9))),
   );
-  return [voice(SENSOR_SOURCE, sensor.shape, sensor.peak), ...(leak > 0 ? leaks : [])];
+  const peak = sensor.inverted ? -sensor.peak : sensor.peak;
+  return [voice(SENSOR_SOURCE, sensor.shape, peak), ...(leak > 0 ? leaks : [])];
 }
 
 /** A sound with every figure of the strike, its kick and the input drawn evenly (frequencies and times by their

@@ -12,7 +12,7 @@ export interface AdvanceEvents extends DecodeEvents {
 }
 
 export interface AdvanceCounts {
-  /** Sparks with an advance, and without: no pulse stood before and after them. */
+  /** Sparks with an advance, and without: no pulse stood near. */
   readonly sparks: number;
   readonly unknown: number;
   readonly pulses: number;

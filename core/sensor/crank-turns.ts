@@ -4,11 +4,17 @@
 const SIDE = 2;
 /** So many pulses are kept: enough for sparks that are told late. */
 const KEPT = 256;
+/** Where pulses stand on one side only, the last so many tell, and no further than this. */
+const ONE_SIDE = 3;
+const BEYOND_TURNS = 1.25;
 
 export interface CrankPlace {
-  /** Turns since the last pulse at or before that time, 0 to the turns between the two pulses about it. */
+  /** Turns since the last pulse at or before that time, 0 to the turns between the two pulses about it; before the
+   * first pulse, since the one that would have come before. */
   readonly turns: number;
   readonly rpm: number;
+  /** Pulses stood on one side only. */
+  readonly isBeyond: boolean;
 }
 
 interface Pulse {
@@ -37,20 +43,37 @@ export class CrankTurns {
     return second !== undefined && second.timeS > timeS;
   }
 
-  /** Where the crank stands at a time, by a polynomial through the pulses about it.
+  /** Where the crank stands at a time, by a polynomial through the pulses about it, or carried on from those on one
+   * side, a turn and a quarter at most.
    * @param mostTurns a gap between two pulses of more turns says nothing of what lies in it
-   * @returns null where no pulse stands before or after it
-   * @source Lagrange's interpolation: turns against time, through up to four pulses */
+   * @returns null where no pulse stands near
+   * @source Lagrange's interpolation: turns against time, through up to four pulses, or three on one side */
   at(timeS: number, mostTurns: number): CrankPlace | null {
     const after = this.#firstAfter(timeS);
     const [before, next] = [this.#pulses[after - 1], this.#pulses[after]];
-    if (!before || !next || before.stretch !== next.stretch || next.turn - before.turn > mostTurns)
-      return null;
+    if (!before || !next || before.stretch !== next.stretch) return this.#beyond(after, timeS);
+    if (next.turn - before.turn > mostTurns) return null;
     const about = this.#pulses
       .slice(Math.max(0, after - SIDE), after + SIDE)
       .filter(({ stretch }) => stretch === before.stretch);
     const { value, slope } = through(about, before, timeS);
-    return { turns: value, rpm: 60 * slope };
+    return { turns: value, rpm: 60 * slope, isBeyond: false };
+  }
+
+  /** By the pulses before a time, or else by those after it. */
+  #beyond(after: number, timeS: number): CrankPlace | null {
+    const sides = [
+      { nearest: this.#pulses[after - 1], of: this.#pulses.slice(Math.max(0, after - ONE_SIDE), after) },
+      { nearest: this.#pulses[after], of: this.#pulses.slice(after, after + ONE_SIDE) },
+    ];
+    for (const { nearest, of } of sides) {
+      const about = of.filter(({ stretch }) => stretch === nearest!.stretch);
+      if (!nearest || about.length < ONE_SIDE) continue;
+      const { value, slope } = through(about, nearest, timeS);
+      if (Math.abs(value) > BEYOND_TURNS) continue;
+      return { turns: value - Math.min(0, Math.floor(value)), rpm: 60 * slope, isBeyond: true };
+    }
+    return null;
   }
 
   #firstAfter(timeS: number): number {

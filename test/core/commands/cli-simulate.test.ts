@@ -93,6 +93,9 @@ test('each option reaches its place in the scenario', () => {
     'sensor-width': '300',
     leak: '0.2',
     missed: '0.05',
+    extra: '0.02',
+    'sensor-invert': true,
+    'sensor-delay': '80',
     'quiet-start': '0.5',
     'quiet-end': '0.2',
   });
@@ -132,9 +135,12 @@ test('each option reaches its place in the scenario', () => {
     beforeTdcDeg: 75,
     leakShare: 0.2,
     missedShare: 0.05,
+    extraShare: 0.02,
+    inverted: true,
     shape: { kind: 'hall' },
   });
   expect(sensor!.shape.widthS).toBeCloseTo(300e-6, 12);
+  expect(sensor!.delayS).toBeCloseTo(80e-6, 12);
 });
 
 test('presets lie on one another, and options on them', () => {

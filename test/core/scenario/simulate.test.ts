@@ -172,6 +172,26 @@ test('the crank sensor stands on its own channel, pulse for pulse', () => {
   expectSame(onsets(channels[1]!, 0.1, 0.005), pulses, 100e-6); // half the height comes half a width before the top
 });
 
+test('a delayed sensor is heard later by just so much, and downwards where it is turned', () => {
+  const hall = { ...SENSOR, shape: { kind: 'hall', widthS: 300e-6 } as const };
+  const plain = simulateWhole(scenario({ sensor: hall }));
+  const late = simulateWhole(scenario({ sensor: { ...hall, delayS: 250e-6, inverted: true } }));
+  late.pulses.forEach(({ timeS, engineTimeS }, i) => {
+    expect(engineTimeS).toBe(plain.pulses[i]!.engineTimeS);
+    expect(timeS! - plain.pulses[i]!.timeS!).toBeCloseTo(250e-6, 9);
+  });
+  const downwards = late.channels[1]!.map((x) => -x);
+  expectSame(onsets(downwards, 0.2, 0.005), late.pulses, 1.5 / 48_000); // half of its height of 0.4, to a sample
+});
+
+test('extra pulses come in the share of turns asked for, and stand in no truth', () => {
+  const sensor = { ...SENSOR, shape: { kind: 'hall', widthS: 150e-6 } as const, extraShare: 0.3 };
+  const { channels, pulses } = simulateWhole(scenario({ sensor, seconds: 20 }));
+  const extra = onsets(channels[1]!, 0.15, 0.0015).length - pulses.length;
+  const share = extra / pulses.length;
+  expect(Math.abs(share - 0.3)).toBeLessThan(3 * Math.sqrt((0.3 * 0.7) / pulses.length)); // three sd of a binomial
+});
+
 test('ignition leaks into the sensor by its share', () => {
   const sensor = { ...SENSOR, leakShare: 0.2, missedShare: 1 };
   const { channels } = simulateWhole(scenario({ sensor }));
@@ -286,4 +306,6 @@ test('a scenario that cannot be is refused before a sample is made', () => {
   expect(() => simulate(scenario({ profile: { corners: [], wanderShare: 0 } }))).toThrow(RangeError);
   expect(() => simulate(scenario({ curve: { kind: 'corners', corners: [] } }))).toThrow(/curve/);
   expect(() => simulate(scenario({ sensor: { ...SENSOR, beforeTdcDeg: 400 } }))).toThrow(/sensor/);
+  expect(() => simulate(scenario({ sensor: { ...SENSOR, delayS: -1e-6 } }))).toThrow(/delay of the sensor/);
+  expect(() => simulate(scenario({ sensor: { ...SENSOR, extraShare: 2 } }))).toThrow(/extra pulse/);
 });

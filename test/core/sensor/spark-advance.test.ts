@@ -60,10 +60,22 @@ describe('the crank between its pulses', () => {
     expect(crank.at(0.225, 3)!.turns).toBeCloseTo(1.25, 9);
     expect(crank.at(0.225, 3)!.rpm).toBeCloseTo(600, 6);
   });
-  test('nothing is said before the first pulse, after the last, or over a gap', () => {
+  test('nothing is said far from any pulse, nor over a gap', () => {
     const crank = turnsOf([1, 1.1, 1.2, 2, 2.1], [0, 1, 1, 0, 1]);
-    for (const timeS of [0.9, 1.5, 2.2]) expect(crank.at(timeS, 3)).toBeNull();
+    for (const timeS of [0.8, 1.5, 2.2]) expect(crank.at(timeS, 3)).toBeNull();
     expect(turnsOf([0, 0.5], [0, 5]).at(0.2, 3)).toBeNull();
+  });
+  test('before the first pulse and after the last the speed is carried on, and said so', () => {
+    // Constant acceleration: turns t + 2 t², so t = (√(1 + 8 turns) − 1) / 4.
+    const evenly = (turns: number): number => (Math.sqrt(1 + 8 * turns) - 1) / 4;
+    const crank = turnsOf([3, 4, 5, 6, 7].map(evenly));
+    const early = crank.at(evenly(2.5), 3)!;
+    expect([early.isBeyond, crank.at(evenly(5.25), 3)!.isBeyond]).toEqual([true, false]);
+    expect(early.turns).toBeCloseTo(0.5, 9);
+    expect(early.rpm / 60).toBeCloseTo(1 + 4 * evenly(2.5), 9);
+    const late = crank.at(evenly(7.25), 3)!;
+    expect(late.isBeyond).toBe(true);
+    expect(late.turns).toBeCloseTo(0.25, 9);
   });
   test('waits for two pulses after a spark', () => {
     const crank = turnsOf([0, 0.1]);
