@@ -250,7 +250,8 @@ class FakeJob implements JobState {
       this.jobs = [{ id: 'job-1', name: 'New job', changedAt: '2026-10-14T17:44:00Z' }];
       return;
     }
-    this.job = JOB;
+    const crankSensor = scene === 'sensor' ? { channel: 2, angleDeg: 60, delayUs: 40 } : null;
+    this.job = { ...JOB, engine: { ...JOB.engine, crankSensor } };
     this.run = RUN;
     this.shownId = RUN.id;
     this.jobs = [
