@@ -13,6 +13,7 @@ declare global {
       tracks: MediaStreamTrack[];
       contexts: AudioContext[];
       workers: Worker[];
+      worklets: AudioWorkletNode[];
     };
     /** What the next opening of an input throws, by its name. */
     refuseWith: string | null;

@@ -18,7 +18,7 @@ afterEach(async () => {
   removeProfile(profile);
 });
 
-async function openPage(prepare?: (page: Page) => Promise<void>): Promise<Page> {
+async function openPage(prepare?: (page: Page) => Promise<unknown>): Promise<Page> {
   const page = await chromium.context.newPage();
   await saveByDownload(page);
   await prepare?.(page);
