@@ -1,8 +1,9 @@
 /** The practice engine's set-up in a job: put there once, found again. */
 import { expect, test } from 'vitest';
-import type { Job, SetUp } from '../../core/job';
+import type { Job, Run, SetUp } from '../../core/job';
 import { newJob } from '../../core/new-job';
-import { benchSetUp, practiceSetUp } from '../../web/views/run/practice-set-up';
+import { madeJob } from '../helpers/made-jobs';
+import { benchSetUp, followBench, practiceSetUp } from '../../web/views/run/practice-set-up';
 
 function desk() {
   const state = {
@@ -37,4 +38,41 @@ test('a run on the practice engine names what is fitted there, and the same part
 test('where no job is open nothing is put anywhere', () => {
   const state = { ...desk(), job: null };
   expect(benchSetUp(state, practiceSetUp({ springsId: 'light', stopId: 'long' }))).toBeNull();
+});
+
+/** A desk with an open run on the practice engine, its set-up as the bench was when it began. */
+function openRun(readings: number) {
+  const base = desk();
+  const setUpId = benchSetUp(base, practiceSetUp({ springsId: 'heavy', stopId: 'short' }));
+  const run = {
+    ...madeJob().runs[0]!,
+    ...{ id: 'open', setUpId, source: 'practice engine' as const },
+    readings: madeJob().runs[0]!.readings.slice(0, readings),
+  };
+  const state = Object.assign(base, {
+    run: run as Run,
+    changeRun(_: string, patch: Partial<Run>) {
+      state.run = { ...state.run, ...patch };
+    },
+  });
+  return state;
+}
+
+test('parts changed on the bench before the first reading are the run’s; after it the run keeps its own', () => {
+  const before = openRun(0);
+  followBench(before, { springsId: 'light', stopId: 'short' });
+  expect(before.job.setUps.find(({ id }) => id === before.run.setUpId)!.springs).toBe('Light pair');
+  followBench(before, { springsId: 'light', stopId: 'short' });
+  expect(before.job.setUps).toHaveLength(2); // nothing new where nothing changed
+  const after = openRun(1);
+  followBench(after, { springsId: 'light', stopId: 'short' });
+  expect(after.run.setUpId).toBe('s0');
+});
+
+test('a set-up that a person chose for a run on the practice engine stays', () => {
+  const state = openRun(0);
+  const mine = state.addSetUp({ ...practiceSetUp({ springsId: 'heavy', stopId: 'short' }), stopId: null });
+  state.run = { ...state.run, setUpId: mine };
+  followBench(state, { springsId: 'light', stopId: 'short' });
+  expect(state.run.setUpId).toBe(mine);
 });

@@ -33,3 +33,24 @@ export function benchSetUp(
   desk.change({ parts: withParts(desk.job.parts, PRACTICE_PARTS) });
   return found?.id ?? desk.addSetUp(wanted);
 }
+
+const ofTheBench = (setUp: SetUp | null): boolean =>
+  PRACTICE_PARTS.stops.some(({ id }) => id === setUp?.stopId) && setUp?.vacuumLine === 'none';
+
+/** Keeps the open run's set-up in step with the bench while the run has no reading. Once it has one, other parts belong
+ * to another run. */
+export function followBench(
+  desk: Pick<JobState, 'job' | 'run' | 'change' | 'addSetUp' | 'changeRun'>,
+  practice: Pick<PracticeControls, 'springsId' | 'stopId'>,
+): void {
+  const { run, job } = desk;
+  if (!job || run?.source !== 'practice engine' || run.readings.length > 0) return;
+  const named = job.setUps.find(({ id }) => id === run.setUpId) ?? null;
+  const wanted = practiceSetUp(practice);
+  if (
+    !ofTheBench(named) ||
+    (named!.firstSpringId === wanted.firstSpringId && named!.stopId === wanted.stopId)
+  )
+    return;
+  desk.changeRun(run.id, { setUpId: benchSetUp(desk, wanted) });
+}
