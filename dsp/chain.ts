@@ -9,7 +9,15 @@ import { Quality } from './quality';
 import { whyNoRate } from './reason';
 import { Refiner } from './refine';
 import { SampleRing } from './sample-ring';
-import type { ChainOptions, SignalReport, Smoothing, Strike, StrikeChain } from './strike-chain';
+import { pictureOf } from './picture';
+import type {
+  ChainOptions,
+  SignalPicture,
+  SignalReport,
+  Smoothing,
+  Strike,
+  StrikeChain,
+} from './strike-chain';
 
 const CHUNK_S = 5e-3;
 /** An impulse is known so long after its peak. */
@@ -103,6 +111,13 @@ class Chain implements StrikeChain {
     this.#samples += length;
     this.#filled = 0;
     this.#follower.follow(this.timeS - KNOWN_AFTER_S[this.options.pulses ?? 'sharp'], false);
+  }
+
+  picture(): SignalPicture | null {
+    const { strikes, missed, setAside } = this.#follower;
+    return strikes === 0
+      ? null
+      : pictureOf(this.#refiner.shape, this.options.sampleRateHz, { strikes, missed, setAside });
   }
 
   report(): SignalReport {

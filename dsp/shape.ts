@@ -8,7 +8,7 @@ import { interpolate, REACH, type SampleRing } from './sample-ring';
 const BEFORE_S = { sharp: 0.15e-3, slow: 1e-3 } as const;
 const AFTER_S = { sharp: 0.5e-3, slow: 1e-3 } as const;
 /** Points for each sample of the learned shape. */
-const FINE = 8;
+export const FINE = 8;
 const LEARN_ROUNDS = 3;
 /** The conditioning's high-pass takes back what lasts longer. */
 const CONDITIONED_S = 0.16e-3;
@@ -256,6 +256,14 @@ export class StrikeShape {
     this.fit.restEnergy = rest;
     this.fit.rest = rest / Math.max(1e-30, explained);
     this.fit.variance = rest / (this.taps - 2) / (height * height * (b - (c * c) / a));
+  }
+
+  /** The shape for the eye: a copy of its points, `FINE` a sample; and the rest beside it, a share of its peak. */
+  get points(): Float32Array {
+    return Float32Array.from(this.#weak ? this.#clear : this.#fine);
+  }
+  get restShare(): number {
+    return Math.sqrt(this.#usualRest / (this.taps - 2)) / this.#usualHeight;
   }
 
   /** Times told so far are by the shape as it is: the next one must agree. */

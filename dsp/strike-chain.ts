@@ -54,6 +54,23 @@ export interface SignalReport {
   readonly slippedS: number;
 }
 
+/** What the strikes look like by now, for the eye. A snapshot: made anew each time it is asked for. */
+export interface SignalPicture {
+  /** The learnt strike, its peak 1 or -1, evenly spaced. */
+  readonly shape: Float32Array;
+  readonly pointsPerS: number;
+  /** From the first point to where the shape was aligned, seconds. */
+  readonly alignedAtS: number;
+  /** Root mean square of what strikes have beside the shape, as a share of its peak: noise and change. */
+  readonly restShare: number;
+  /** Least standard deviation with which such a strike can be timed in what is beside the shape, seconds. */
+  readonly timingS: number;
+  /** Of the strikes due since the start, the share that did not come. */
+  readonly missedShare: number;
+  /** Impulses set aside, tall enough for a strike, for each strike since the start. */
+  readonly setAsideShare: number;
+}
+
 export interface StrikeChain {
   /** @param samples one channel, full scale ±1, any length */
   push(samples: Float32Array): void;
@@ -62,6 +79,8 @@ export interface StrikeChain {
   /** No more comes: what waits for later samples is decided now. */
   finish(): void;
   report(): SignalReport;
+  /** @returns null before a beat was followed */
+  picture(): SignalPicture | null;
   /** Seconds of signal so far, lost samples counted. */
   readonly timeS: number;
 }

@@ -4,7 +4,8 @@ import { chainOptionsFor } from '../../core/speed';
 import { simulateWhole } from '../../core/scenario/simulate';
 import { createRandom } from '../../dsp/maker/random';
 import { createStrikeChain, type SignalReport } from '../../dsp/strike-chain';
-import { KINDS } from '../helpers/signal-kinds';
+import { KINDS, type Kind } from '../helpers/signal-kinds';
+import { scenarioBoundS } from '../helpers/timing-bound';
 
 const OPTIONS = chainOptionsFor({ strokes: 4, cylinders: 8, pickup: 'plug' }, 44_100);
 
@@ -21,6 +22,7 @@ function strikesOf(samples: Float32Array, sizes: readonly number[]): (number | n
   return all;
 }
 
+const kindNamed = (name: string): Kind => KINDS.find((kind) => kind.name === name)!;
 const signals = KINDS.map((kind) => simulateWhole({ ...kind.scenario(7, 44_100), seconds: 3 }).channels[0]!);
 
 test('blocks of 1 to 8192 samples give identical strikes, bit for bit', () => {
@@ -72,4 +74,22 @@ test('impulses at random times have no steady beat', () => {
 test('rates that cannot be are refused', () => {
   expect(() => createStrikeChain({ ...OPTIONS, lowestRateHz: 0 }, () => undefined)).toThrow(RangeError);
   expect(() => createStrikeChain({ ...OPTIONS, patternLength: 0 }, () => undefined)).toThrow(RangeError);
+});
+
+test('the picture shows the made strike, what is beside it and what is missing', () => {
+  const made = kindNamed('misfires 8 %').scenario(3, 44_100);
+  const chain = createStrikeChain(OPTIONS, () => undefined);
+  expect(chain.picture()).toBeNull();
+  chain.push(simulateWhole(made).channels[0]!);
+  chain.finish();
+  const picture = chain.picture()!;
+  expect(picture.shape.reduce((most, each) => Math.max(most, Math.abs(each)), 0)).toBeCloseTo(1, 1);
+  expect(
+    picture.timingS / scenarioBoundS({ ...made, sound: { ...made.sound, amplitudeScatter: 0 } })!,
+  ).toBeGreaterThan(0.7);
+  expect(
+    picture.timingS / scenarioBoundS({ ...made, sound: { ...made.sound, amplitudeScatter: 0 } })!,
+  ).toBeLessThan(2);
+  expect(picture.missedShare).toBeGreaterThan(0.03); // 8 % as made, of some hundred strikes
+  expect(picture.missedShare).toBeLessThan(0.15);
 });
