@@ -62,7 +62,7 @@ export function reportHtml(job: Job, { runId = null, moment = utcText }: ReportO
       run ? words('p', `Run of ${moment(run.startedAt)}, ${run.source}`) : '',
       element('p', engineLine(job), { class: 'soft' }),
     ]),
-    ...body,
+    element('main', body),
     element('footer', [
       ...REPORT_CAUTIONS.map((said) => words('p', said, { class: 'caution' })),
       words('p', 'Made with Clampline from the readings of this job.', { class: 'soft' }),
