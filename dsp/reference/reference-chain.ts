@@ -7,6 +7,7 @@ import { createStrikeChain, type StrikeChain } from '../strike-chain';
 import { leadingEdge, type Stretch } from './edge';
 import { History } from './history';
 import { Leak } from './leak';
+import { TurnCount } from './turn-count';
 
 export interface ReferenceOptions {
   readonly sampleRateHz: number;
@@ -62,6 +63,7 @@ class Reference implements ReferenceChain {
   readonly #pulse: ReferencePulse = { timeS: 0, height: 0, turns: 0 };
   #strikes: number[] = [];
   #lastS: number | null = null;
+  readonly #turns = new TurnCount();
   #lastRateHz: number | null = null;
   pulses = 0;
   missed = 0;
@@ -119,9 +121,10 @@ class Reference implements ReferenceChain {
     const rate = rateHz ?? this.#lastRateHz;
     pulse.timeS = edge.timeS;
     pulse.height = edge.height;
-    pulse.turns = sinceS === null || rate === null ? 0 : Math.round(sinceS * rate);
     if (sinceS !== null && !(sinceS > 0)) return;
-    if (pulse.turns < 1 || (sinceS ?? 0) > WAITS / this.options.lowestRateHz) pulse.turns = 0;
+    const follows = sinceS !== null && sinceS <= WAITS / this.options.lowestRateHz;
+    if (!follows) this.#turns.startAnew();
+    pulse.turns = follows ? this.#turns.between(sinceS, rate) : 0;
     this.missed += Math.max(0, pulse.turns - 1);
     this.pulses++;
     this.#lastS = edge.timeS;
