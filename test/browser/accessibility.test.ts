@@ -91,7 +91,7 @@ test('axe-core finds nothing in the sheets that open over the page', async () =>
   await page.getByRole('button', { name: 'Remove Two-stroke single' }).click();
   await page.getByRole('dialog').waitFor();
   expect(await findings(page)).toEqual([]);
-  await page.getByRole('button', { name: 'Keep it' }).click();
+  await page.getByRole('button', { name: 'Keep it', exact: true }).click();
   await page.getByRole('button', { name: 'More', exact: true }).click();
   expect(await findings(page)).toEqual([]);
   await page.keyboard.press('Escape');

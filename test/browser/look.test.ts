@@ -287,7 +287,7 @@ test('a job is removed only after the page has asked', async () => {
   const page = await opened({ view: 'jobs' });
   const remove = page.getByRole('button', { name: 'Remove Two-stroke single' });
   await remove.click();
-  await page.getByRole('button', { name: 'Keep it' }).click();
+  await page.getByRole('button', { name: 'Keep it', exact: true }).click();
   await remove.click();
   await page.getByRole('button', { name: 'Remove the job' }).click();
   await remove.waitFor({ state: 'detached' });
