@@ -6,7 +6,8 @@ import { mount } from 'svelte';
 import App from '../../../web/App.svelte';
 import { viewOf } from '../../../web/route.svelte';
 import { loadView } from '../../../web/view-list';
-import { fakeApp, SCENES, type Scene } from './fake-app.svelte';
+import { fakeApp } from './fake-app.svelte';
+import { SCENES, type Scene } from './made-sound';
 
 const asked = new URLSearchParams(location.search);
 const scene = asked.get('scene') ?? 'following';
