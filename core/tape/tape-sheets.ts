@@ -108,15 +108,22 @@ const foot = (tape: Tape, unit: LengthUnit, topMm: number): string =>
     )
     .join('');
 
-/** A document that prints each sheet on a page of its own, nothing scaled. */
-export function printDocument(sheets: readonly string[], paper: Paper, title: string): string {
+/** How sheets stand on paper: each on a page of its own, nothing scaled. */
+export function printStyle(paper: Paper): string {
   const [width, height] = PAPER_MM[paper];
   return (
-    `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>${escaped(title)}</title><style>` +
     `@page{size:${width}mm ${height}mm;margin:0}html,body{margin:0;padding:0}` +
     'svg{display:block}.sheet{break-after:page;overflow:hidden}.sheet:last-child{break-after:auto}' +
     // A hair less than the page, so that rounding never makes an empty one.
-    `.sheet{height:${height - 0.5}mm}</style></head><body>` +
+    `.sheet{height:${height - 0.5}mm}`
+  );
+}
+
+/** A document that prints each sheet on a page of its own, nothing scaled. */
+export function printDocument(sheets: readonly string[], paper: Paper, title: string): string {
+  return (
+    `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>${escaped(title)}</title><style>` +
+    `${printStyle(paper)}</style></head><body>` +
     sheets.map((sheet) => `<div class="sheet">${sheet}</div>`).join('') +
     '</body></html>'
   );

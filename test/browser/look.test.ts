@@ -127,7 +127,7 @@ test('the keyboard reaches every view, and what has the focus shows it', async (
     const outline = await page.evaluate(() => getComputedStyle(document.activeElement!).outlineStyle);
     expect(outline).toBe('solid');
     await page.keyboard.press('Enter');
-    expect(await page.locator('nav a[aria-current]').getAttribute('href')).toBe(`#${view}`);
+    await page.locator(`nav a[aria-current][href="#${view}"]`).waitFor();
   }
   await page.context().close();
 });

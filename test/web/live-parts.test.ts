@@ -4,12 +4,10 @@ import { inputFacts, lineConstraints } from '../../web/audio/input-facts';
 import { durationText, inputProblemText } from '../../web/audio/input-problems';
 import { ScreenWake } from '../../web/audio/wake-lock';
 import { InputWatch } from '../../web/state/input-watch';
-import { PageTrace } from '../../web/state/page-trace';
 import { KeptPreferences } from '../../web/state/preferences.svelte';
 import { Problems } from '../../web/state/problems.svelte';
 import { Puller } from '../../web/state/puller';
 import { StrikePicture } from '../../web/worker/strike-picture';
-import { TraceBuffer } from '../../web/worker/trace-buffer';
 
 const turn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
 
@@ -215,43 +213,6 @@ describe('the watch on an input', () => {
     watch.see({ timeS: 2, unheardS: 0 }, 1500);
     watch.see({ timeS: 3, unheardS: 0 }, 2100);
     expect(told.filter((text) => text.startsWith('dropped'))).toEqual(['dropped 441']);
-  });
-});
-
-describe('the trace', () => {
-  test('keeps all rows however many come, and what a view shows stays as it was', () => {
-    const buffer = new TraceBuffer();
-    buffer.add(0, 800, 1);
-    const first = buffer.view();
-    for (let i = 1; i < 5000; i++) buffer.add(i, 800 + i, 1);
-    expect([first.timeS.length, first.rpm[0]]).toEqual([1, 800]);
-    expect([buffer.length, buffer.endS, buffer.view().rpm[4999]]).toEqual([5000, 4999, 5799]);
-    expect(Array.from(buffer.copyFrom(4998).timeS)).toEqual([4998, 4999]);
-  });
-
-  test('has no two gaps in a row and none at its start', () => {
-    const buffer = new TraceBuffer();
-    buffer.gap(0);
-    buffer.add(1, 900, 1);
-    buffer.gap(2);
-    buffer.gap(3);
-    expect(Array.from(buffer.view().rpm)).toEqual([900, NaN]);
-  });
-
-  test('on the page takes rows in order, once, and goes on with another session behind them', () => {
-    const rows = (fromRow: number, ...timeS: number[]) => {
-      const column = Float64Array.from(timeS);
-      return { fromRow, timeS: column, rpm: column, rpmSd: column };
-    };
-    const trace = new PageTrace();
-    expect(trace.take(1, rows(0, 1, 2))).toBe(true);
-    expect(trace.take(1, rows(0, 1, 2))).toBe(false); // asked for twice
-    expect(trace.take(1, rows(2, 3))).toBe(true);
-    trace.nextSession();
-    expect(trace.take(2, rows(0, 10))).toBe(true);
-    expect(Array.from(trace.view().timeS)).toEqual([1, 2, 3, 10]);
-    trace.startAnew({ ...rows(0, 7) });
-    expect([trace.endS, trace.haveRow]).toEqual([7, 0]);
   });
 });
 

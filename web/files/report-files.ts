@@ -4,6 +4,7 @@ import { reportHtml } from '../../core/report/report';
 import { REPORT_STYLE } from '../../core/report/report-style';
 import { momentText } from '../format';
 import { runFileName } from './names';
+import { printInFrame } from './print-frame';
 import { saveFile } from './save-file';
 
 const HTML = 'text/html';
@@ -21,22 +22,6 @@ export const saveReport = (job: Job, run: Run): Promise<boolean> =>
     content: Promise.resolve(new Blob([reportOf(job, run)], { type: HTML })),
   });
 
-/** Prints the report from a frame that nobody sees. Its style is put in by hand: the page's security policy lets no
- * style that is written into a document count.
- * @param host where the frame may live */
-export function printReport(job: Job, run: Run, host: HTMLElement): void {
-  const frame = document.createElement('iframe');
-  frame.title = 'Report to print';
-  frame.style.cssText = 'position:fixed;inset:auto 100% 100% auto;width:1px;height:1px;border:0';
-  frame.onload = () => {
-    const page = frame.contentWindow as (Window & typeof globalThis) | null;
-    if (!page) return;
-    const sheet = new page.CSSStyleSheet();
-    sheet.replaceSync(REPORT_STYLE);
-    page.document.adoptedStyleSheets = [sheet];
-    page.addEventListener('afterprint', () => frame.remove());
-    page.print();
-  };
-  frame.srcdoc = reportOf(job, run);
-  host.append(frame);
-}
+/** @param host where the printing frame may live */
+export const printReport = (job: Job, run: Run, host: HTMLElement): void =>
+  printInFrame(reportOf(job, run), REPORT_STYLE, 'Report to print', host);

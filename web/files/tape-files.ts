@@ -1,9 +1,10 @@
 /** A timing tape to paper: a tape in; an SVG file saved, or its sheets handed to the printer, out. */
 import type { LengthUnit } from '../../core/tape/tape-parts';
-import { type Paper, printDocument, tapeSheets } from '../../core/tape/tape-sheets';
+import { type Paper, printDocument, printStyle, tapeSheets } from '../../core/tape/tape-sheets';
 import { tapeSvg } from '../../core/tape/tape-svg';
 import type { Tape } from '../../core/tape/tape';
 import { safeName } from './names';
+import { printInFrame } from './print-frame';
 import { saveFile } from './save-file';
 
 const SVG = 'image/svg+xml';
@@ -17,23 +18,12 @@ export const saveTape = (tape: Tape, unit: LengthUnit, jobName: string): Promise
     content: Promise.resolve(new Blob([tapeSvg(tape, unit)], { type: SVG })),
   });
 
-/** The document that is printed: each sheet on a page of its own, nothing scaled. */
-export const tapeDocument = (tape: Tape, paper: Paper, unit: LengthUnit): string =>
-  printDocument(tapeSheets(tape, paper, unit), paper, 'Timing tape');
+/** Prints the sheets of a tape, so that nothing of the page comes with them.
+ * @param host where the printing frame may live */
+export const printTape = (tape: Tape, paper: Paper, unit: LengthUnit, host: HTMLElement): void => {
+  const html = printDocument(tapeSheets(tape, paper, unit), paper, 'Timing tape');
+  printInFrame(html, printStyle(paper), 'Timing tape to print', host);
+};
 
-/** Prints the sheets from a frame that nobody sees, so that nothing of the page comes with them.
- * @param host where the frame may live */
-export function printTape(html: string, host: HTMLElement): void {
-  const frame = document.createElement('iframe');
-  frame.title = 'Timing tape to print';
-  frame.style.cssText = 'position:fixed;inset:auto 100% 100% auto;width:1px;height:1px;border:0';
-  frame.onload = () => {
-    frame.contentWindow?.addEventListener('afterprint', () => frame.remove());
-    frame.contentWindow?.print();
-  };
-  frame.srcdoc = html;
-  host.append(frame);
-}
-
-/** A drawing as an address that a picture can show. */
-export const svgAddress = (svg: string): string => `data:${SVG},${encodeURIComponent(svg)}`;
+/** A drawing as an address that a picture can show; to be revoked when it is shown no more. */
+export const svgAddress = (svg: string): string => URL.createObjectURL(new Blob([svg], { type: SVG }));

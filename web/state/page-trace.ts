@@ -5,9 +5,10 @@ import type { TraceView } from './contracts';
 
 export class PageTrace {
   #buffer = new TraceBuffer();
-  /** The worker's session whose rows are being taken, and how many of them are here. */
+  /** The worker's session whose rows are being taken, how many of them are here for good, and where they begin. */
   #session = -1;
   #haveRow = 0;
+  #firstRow = 0;
 
   get session(): number {
     return this.#session;
@@ -35,15 +36,21 @@ export class PageTrace {
   nextSession(): void {
     this.#session = -1;
     this.#haveRow = 0;
+    this.#firstRow = this.#buffer.length;
   }
 
   /** @returns whether anything was new */
   take(session: number, rows: TraceRows): boolean {
-    if (session !== this.#session) this.#haveRow = 0;
-    this.#session = session;
-    if (rows.fromRow !== this.#haveRow || rows.timeS.length === 0) return false;
+    if (session !== this.#session) {
+      this.nextSession();
+      this.#session = session;
+    }
+    const { fromRow, settledRow, timeS } = rows;
+    if (fromRow !== this.#haveRow || timeS.length === 0) return false;
+    const before = [this.#haveRow, this.#buffer.length];
+    this.#buffer.cutTo(this.#firstRow + fromRow); // rows that were made better come again
     this.#buffer.append(rows);
-    this.#haveRow += rows.timeS.length;
-    return true;
+    this.#haveRow = Math.max(fromRow, Math.min(settledRow, fromRow + timeS.length));
+    return this.#haveRow !== before[0] || this.#buffer.length !== before[1];
   }
 }

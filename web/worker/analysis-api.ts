@@ -26,6 +26,8 @@ export interface ListenOptions {
 /** Trace rows since `fromRow`, plain columns; rpm NaN marks a gap. */
 export interface TraceRows {
   readonly fromRow: number;
+  /** Rows before this one change no more; those from it on are sent again. */
+  readonly settledRow: number;
   readonly timeS: Float64Array;
   readonly rpm: Float64Array;
   readonly rpmSd: Float64Array;
@@ -98,6 +100,6 @@ export interface AnalysisApi {
   noteDropped(frames: number): void;
   /** Ends the source; what waits is decided and put away. */
   stop(): Promise<void>;
-  /** Everything new since `haveRow` rows of `session`. */
+  /** Everything since `haveRow` settled rows of `session`. */
   latest(session: number, haveRow: number): Latest;
 }

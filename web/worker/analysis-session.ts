@@ -51,6 +51,8 @@ export const NOTHING_HEARD: Said = {
   sensor: null,
 };
 
+/** The kept trace is made better by what comes after a strike, for about so long. */
+const SMOOTH_WITHIN_S = 0.25;
 /** A stretch without rows is a gap when it is longer than both. */
 const GAP_INTERVALS = 8;
 const GAP_S = 1;
@@ -157,10 +159,11 @@ export class AnalysisSession {
 
   #newListener(channelCount: number): Listener {
     const fromS = this.#decoderFrame / this.sampleRateHz;
-    const options = { sampleRateHz: this.sampleRateHz, engine: this.#engine };
+    const options = { sampleRateHz: this.sampleRateHz, engine: this.#engine, smoothWithinS: SMOOTH_WITHIN_S };
     return createListener(options, this.#channel, channelCount, this.#sparks, {
       strike: (timeS, amplitude) => this.#struck(fromS + timeS, amplitude),
       row: (timeS, rpm, rpmSd, state) => this.#row(fromS + timeS, rpm, rpmSd, state),
+      smoothed: (timeS, rpm, rpmSd) => this.trace.settle(this.#startS + (fromS + timeS), rpm, rpmSd),
       advance: (timeS, rpm, advanceDeg) => {
         const atS = this.#startS + fromS + timeS;
         if (atS >= this.#traceFromS) this.#sparks.add(atS, rpm, advanceDeg);

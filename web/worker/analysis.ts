@@ -110,7 +110,7 @@ export class Analysis implements AnalysisApi {
   latest(session: number, haveRow: number): Latest {
     const { trace } = this.#session ?? { trace: new TraceBuffer() };
     const fromRow = session === this.#traceNumber ? Math.min(haveRow, trace.length) : 0;
-    const rows = { fromRow, ...trace.copyFrom(fromRow) };
+    const rows = { fromRow, settledRow: trace.settled, ...trace.copyFrom(fromRow) };
     const said = this.#session?.said() ?? NOTHING_HEARD;
     const latest: Latest = {
       ...said,

@@ -1,5 +1,6 @@
 /** Puts a run's trace and, if asked, its raw sound away as they come: rows and blocks in, pieces to the store out, every
- * quarter second and in order. What the store refuses is said, and never stops the listening. */
+ * tenth of a second and in order; a row waits until what came after it has made it better. What the store refuses is
+ * said, and never stops the listening. */
 import { encodeFrames, type WavSpec } from '../../dsp/wav/wav-writer';
 import type { SoundChunk, TraceStore } from '../store/trace-store';
 import type { TraceBuffer } from './trace-buffer';
@@ -11,7 +12,8 @@ export interface SoundPlace {
   readonly sampleRateHz: number;
 }
 
-const EVERY_MS = 250; // with the way of a strike through the analysis, well below the second that may be lost
+const EVERY_MS = 100; // with the way of a strike through analysis and smoothing, below the second that may be lost
+const LONG_S = 0.25;
 
 interface Kept {
   readonly runId: string;
@@ -45,7 +47,7 @@ export class Keeper {
     this.#kept = runId === null ? null : { runId, trace, rows: 0 };
     this.#keepsSound = keepsSound;
     if (this.#timer !== null) clearInterval(this.#timer);
-    this.#timer = this.#kept && setInterval(() => void this.flush(), EVERY_MS);
+    this.#timer = this.#kept && setInterval(() => void this.#flush(false), EVERY_MS);
     await flushed;
   }
 
@@ -57,14 +59,19 @@ export class Keeper {
     this.#sound.add(channels);
   }
 
-  /** Puts away what waits. Settles when the store has it or has refused it. */
+  /** Puts away all that waits. Settles when the store has it or has refused it. */
   flush(): Promise<void> {
+    return this.#flush(true);
+  }
+
+  /** @param all also rows that what comes may still make better */
+  #flush(all: boolean): Promise<void> {
     const kept = this.#kept;
     if (!kept) return this.#queue;
-    const rows = kept.trace.copyFrom(kept.rows);
+    const rows = kept.trace.copyFrom(kept.rows, all ? kept.trace.length : kept.trace.settled);
     kept.rows += rows.timeS.length;
     if (rows.timeS.length > 0) this.#put((store) => store.appendTrace(kept.runId, rows));
-    this.#putSound(kept.runId);
+    if (all || this.#sound?.isLong) this.#putSound(kept.runId);
     return this.#queue;
   }
 
@@ -107,6 +114,11 @@ class SoundPile {
   add(channels: readonly Float32Array[]): void {
     this.#pieces.push(encodeFrames(this.#spec, channels));
     this.#frames += channels[0]!.length;
+  }
+
+  /** Long enough for a record of its own: they are to be few. */
+  get isLong(): boolean {
+    return this.#frames >= LONG_S * this.#spec.sampleRateHz;
   }
 
   whole(): SoundChunk {

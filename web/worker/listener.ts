@@ -1,5 +1,5 @@
 /** One decoder for the channels that there are: the clamp's alone, or with a crank sensor's beside it. */
-import { createDecoder, type Decoder } from '../../core/decode';
+import { createDecoder, type DecodeOptions, type Decoder } from '../../core/decode';
 import { createAdvanceDecoder, type AdvanceEvents } from '../../core/sensor/advance-decoder';
 import type { AnalysisEngine, SensorLatest } from './analysis-api';
 import type { SparkWatch } from './spark-watch';
@@ -19,7 +19,7 @@ export const ANGLE_NOT_SAID_DEG = 60;
 /** @param clampChannel from 0 @param sparks told of each spark that has an advance
  *  @throws RangeError if the engine's figures or the sample rate cannot be */
 export function createListener(
-  options: { readonly sampleRateHz: number; readonly engine: AnalysisEngine },
+  options: DecodeOptions & { readonly engine: AnalysisEngine },
   clampChannel: number,
   channelCount: number,
   sparks: SparkWatch,

@@ -1,5 +1,6 @@
 /** Trace columns that grow: rows in, views of all rows out. Room is doubled when it runs out, so that an hour of rows
- * costs no more for each row than a minute. What a view shows is never changed. */
+ * costs no more for each row than a minute. What a view shows is changed by `settle` and
+ * `cutTo` alone. */
 
 export interface TraceColumnsView {
   readonly timeS: Float64Array<ArrayBuffer>;
@@ -11,6 +12,7 @@ const FIRST_ROOM = 1024;
 
 export class TraceBuffer {
   #length = 0;
+  #settled = 0;
   #timeS = new Float64Array(FIRST_ROOM);
   #rpm = new Float64Array(FIRST_ROOM);
   #rpmSd = new Float64Array(FIRST_ROOM);
@@ -38,9 +40,26 @@ export class TraceBuffer {
     this.#length++;
   }
 
-  /** A gap row, unless a gap stands there already. */
+  /** A gap row, unless a gap stands there already. What stands before it changes no more. */
   gap(timeS: number): void {
     if (!this.inGap) this.add(timeS, NaN, NaN);
+    this.#settled = this.#length;
+  }
+
+  /** Rows from the first on that change no more. */
+  get settled(): number {
+    return this.#settled;
+  }
+
+  /** A row by what came after it as well: it stands in place of that of the same time, and all up to it stay. */
+  settle(timeS: number, rpm: number, rpmSd: number): void {
+    for (let row = this.#length - 1; row >= this.#settled; row--) {
+      if (this.#timeS[row] !== timeS) continue;
+      this.#rpm[row] = rpm;
+      this.#rpmSd[row] = rpmSd;
+      this.#settled = row + 1;
+      return;
+    }
   }
 
   /** Adds many rows at once; columns of equal length. */
@@ -52,14 +71,20 @@ export class TraceBuffer {
     this.#length += timeS.length;
   }
 
+  /** Forgets the rows from one on: others come in their place. */
+  cutTo(length: number): void {
+    this.#length = Math.min(this.#length, length);
+    this.#settled = Math.min(this.#settled, this.#length);
+  }
+
   /** All rows, without copying. */
   view(): TraceColumnsView {
     return this.#cut((column) => column.subarray(0, this.#length));
   }
 
-  /** A copy of the rows from `fromRow` to the end. */
-  copyFrom(fromRow: number): TraceColumnsView {
-    return this.#cut((column) => column.slice(fromRow, this.#length));
+  /** A copy of the rows from `fromRow` to before another. */
+  copyFrom(fromRow: number, untilRow = this.#length): TraceColumnsView {
+    return this.#cut((column) => column.slice(fromRow, Math.max(fromRow, untilRow)));
   }
 
   #cut(of: (column: Float64Array<ArrayBuffer>) => Float64Array<ArrayBuffer>): TraceColumnsView {

@@ -77,7 +77,13 @@ export function latestOf(scene: Scene): Latest | null {
         (t > 1.3 ? 0.12 * Math.exp(-(t - 1.3) / 0.2) * Math.cos((t - 1.3) * 30) : 0)
       );
     }),
-    rows: { fromRow: 0, timeS: new Float64Array(), rpm: new Float64Array(), rpmSd: new Float64Array() },
+    rows: {
+      fromRow: 0,
+      settledRow: 0,
+      timeS: new Float64Array(),
+      rpm: new Float64Array(),
+      rpmSd: new Float64Array(),
+    },
     fileProgress: scene === 'recording' ? { share: 0.62, done: false, problem: null, warnings: [] } : null,
     sensor: scene === 'sensor' ? sensorOf() : null,
     keepingProblem: null,
