@@ -1,6 +1,8 @@
 /** How a reading of the beat learns: its period, its trend, the pattern of uneven firing, and how uneven it is. Plain
  * sums on a reading; nothing here chooses between readings. */
 import { leftOutCost } from './beat-costs';
+import type { Beat } from './beat-limits';
+import type { Candidates } from './candidates';
 import type { Reading } from './reading-of-beat';
 
 /** Relative deviations of a steady engine's intervals, with room for one that is blipped, and of the roughest. */
@@ -37,11 +39,7 @@ export function scatterOf(reading: Reading, least: number, most: number): number
 }
 
 /** Long and short intervals in turn, where they differ clearly. */
-export function learnAlternation(
-  shift: Float64Array,
-  steps: readonly number[],
-  timeS: (i: number) => number,
-): void {
+function learnAlternation(shift: Float64Array, steps: readonly number[], timeS: (i: number) => number): void {
   const sums = [0, 0];
   const counts = [0, 0];
   let slot = 0;
@@ -57,6 +55,31 @@ export function learnAlternation(
   if (Math.abs(half) < 0.05) return;
   const mean = Math.log(Math.cosh(half)); // so that two intervals make two mean ones
   for (let s = 0; s < shift.length; s++) shift[s] = (s % 2 === 0 ? half : -half) - mean;
+}
+
+/** Intervals and their pattern from a beat's strikes, into a reading that begins with it.
+ * @param found what the beat was found in @returns the mean square deviation */
+export function learnBeat(reading: Reading, beat: Beat, found: Candidates): number {
+  const { strikes, steps } = beat;
+  const timeS = (i: number): number => found.timeS[found.at(strikes[i]!)]!;
+  const pattern = reading.slotShift.length;
+  const early = Math.min(strikes.length - 1, Math.max(4, pattern));
+  let intervals = 0;
+  for (let i = 1; i <= early; i++) intervals += steps[i]!;
+  const periodS = (timeS(early) - timeS(0)) / intervals;
+  reading.logPeriod = Math.log(periodS);
+  reading.slotShift.fill(0);
+  if (beat.pattern) reading.slotShift.set(beat.pattern);
+  else if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
+  let [sum, slot] = [0, 0];
+  for (let i = 1; i <= early; i++) {
+    let mean = 0;
+    for (let k = 0; k < steps[i]!; k++) mean += Math.exp(reading.slotShift[(slot + k) % pattern]!);
+    slot += steps[i]!;
+    const due = Math.log((timeS(i) - timeS(i - 1)) / mean / periodS);
+    sum += Math.min(0.01, due * due);
+  }
+  return sum / early;
 }
 
 /** Moves a reading's period towards the interval seen: wholly where it is far off, half where it scatters. */

@@ -7,7 +7,7 @@ import {
   followPeriod,
   crowdCost,
   JUMP_DEVIATIONS,
-  learnAlternation,
+  learnBeat,
   scatterOf,
   STRAY_TAIL_S,
   strayCost,
@@ -99,36 +99,12 @@ export class Tracker {
     reading.strayS = -Infinity;
     reading.slot = reading.taken = 0;
     reading.logLevel.fill(Math.log(level));
-    reading.unevenness = this.#learn(beat, reading, found);
+    reading.unevenness = learnBeat(reading, beat, found);
     reading.lastCandidate = first;
     reading.beforeLastCandidate = -1;
     reading.lastS = this.all.timeS[this.all.at(first)]!;
     this.#decidedNode = 0;
     reading.node = this.#nodes.add(first, 0, 0, 0);
-  }
-
-  /** Intervals and their pattern from a beat's strikes. @returns the mean square deviation */
-  #learn(beat: Beat, reading: Reading, found: Candidates): number {
-    const { strikes, steps } = beat;
-    const timeS = (i: number): number => found.timeS[found.at(strikes[i]!)]!;
-    const pattern = this.limits.patternLength;
-    const early = Math.min(strikes.length - 1, Math.max(4, pattern));
-    let intervals = 0;
-    for (let i = 1; i <= early; i++) intervals += steps[i]!;
-    const periodS = (timeS(early) - timeS(0)) / intervals;
-    reading.logPeriod = Math.log(periodS);
-    reading.slotShift.fill(0);
-    if (beat.pattern) reading.slotShift.set(beat.pattern);
-    else if (pattern % 2 === 0) learnAlternation(reading.slotShift, steps, timeS);
-    let [sum, slot] = [0, 0];
-    for (let i = 1; i <= early; i++) {
-      let intervals = 0;
-      for (let k = 0; k < steps[i]!; k++) intervals += Math.exp(reading.slotShift[(slot + k) % pattern]!);
-      slot += steps[i]!;
-      const due = Math.log((timeS(i) - timeS(i - 1)) / intervals / periodS);
-      sum += Math.min(0.01, due * due);
-    }
-    return sum / early;
   }
 
   /** The next candidate, in order of time. */
