@@ -4,7 +4,7 @@ import { fTail } from './curve/student-t';
 import { type CurveFit, type CurvePoint, FEWEST_READINGS, type Figure, fitCurve } from './fit';
 import type { Corrections } from './job';
 import { advanceFigure } from './limits';
-import { NORMAL_95 } from './tdc/proof';
+import { NORMAL_95 } from './curve/student-t';
 import { difference } from './work/work-step';
 
 export interface RunSide {

@@ -63,3 +63,6 @@ export function tQuantile(tails: number, freedom: number): number {
   }
   return (low + high) / 2;
 }
+
+/** Standard normal, 97.5 %. */
+export const NORMAL_95 = 1.959964;

@@ -1,4 +1,5 @@
 /** The report's parts: what was measured, fitted and advised in, HTML out. */
+import { NORMAL_95 } from '../curve/student-t';
 import type { RunsCompared } from '../compare-runs';
 import type { CurveFit } from '../fit';
 import type { Job, Run, SetUp } from '../job';
@@ -27,7 +28,7 @@ export const figuresPart = (fit: CurveFit | null): string =>
 export function setUpPart(setUp: SetUp | null, run: Run): string {
   const { tapeZeroErrorDeg, tapeZeroSdDeg, lightDelayUs } = run.corrections;
   const proved =
-    tapeZeroSdDeg === null ? 'TDC not proved' : `good to ${number(1.96 * tapeZeroSdDeg, 1)}° either way`;
+    tapeZeroSdDeg === null ? 'TDC not proved' : `good to ${number(NORMAL_95 * tapeZeroSdDeg, 1)}° either way`;
   return (
     words('h2', 'Set-up') +
     facts([

@@ -1,5 +1,6 @@
 /** Where a crank sensor stands and how late it is heard: strobe readings at some speeds beside what was measured there in;
  * angle and delay with intervals out. */
+import { mean } from 'simple-statistics';
 import type { Figure } from '../fit';
 import { tQuantile } from '../curve/student-t';
 import type { SensorPlace } from './spark-advance';
@@ -51,7 +52,6 @@ export function calibrate(comparisons: readonly Comparison[], place: SensorPlace
   };
 }
 
-const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 const figure = (value: number, half: number): Figure => ({ value, low: value - half, high: value + half });
 
 /** The eye's own standard deviation, or the readings' where they show more; with it the 95 % quantile. */

@@ -1,12 +1,11 @@
 /** A proof of top dead centre: readings of the tape at known places of the piston in; the tape's error with its 95 %
  * interval out, or what is wanted before it can be said. */
+import { NORMAL_95 } from '../curve/student-t';
 import { tapeZeroErrorDeg } from '../angle';
 import type { Figure } from '../fit';
 import type { Corrections, TdcProof } from '../job';
 import { crankDegAtDrop, crankDegPerMm, type SliderCrank } from './slider-crank';
 
-/** Standard normal, 97.5 %. */
-export const NORMAL_95 = 1.959964;
 /** How far off a dial's figure may be, a standard deviation: divisions of 0.01 mm, read and zeroed by hand.
  * @source Common practice */
 const DIAL_SD_MM = 0.02;

@@ -2,7 +2,7 @@
  * reading; start, all-in, range and slope stay, for it moves them not at all. */
 import type { CurveFit, Figure } from '../fit';
 import type { Corrections } from '../job';
-import { NORMAL_95 } from './proof';
+import { NORMAL_95 } from '../curve/student-t';
 
 /** @returns the same fit where the zero was not proved or is sure
  * @source Independent errors add by their squares */

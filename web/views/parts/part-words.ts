@@ -1,4 +1,5 @@
 /** Words and figures of the Parts view: what a spring is known by, how good a combination is, how forecasts came out. */
+import { NORMAL_95 } from '../../../core/curve/student-t';
 import type { Figure } from '../../../core/fit';
 import type { Job, Spring, Stop } from '../../../core/job';
 import { springRate, type SpringRate } from '../../../core/mechanism/spring-rate';
@@ -40,7 +41,7 @@ export interface RateWords {
 export function rateWords(spring: Pick<Spring, 'hung' | 'coil'>): RateWords | null {
   const rate = springRate(spring);
   if (!rate) return null;
-  const half = 1.96 * rate.share * rate.rateNPerMm;
+  const half = NORMAL_95 * rate.share * rate.rateNPerMm;
   return {
     value: numberText(rate.rateNPerMm, 2),
     interval: intervalText(Math.max(0, rate.rateNPerMm - half), rate.rateNPerMm + half, 2),

@@ -1,6 +1,6 @@
 /** The run in words: how far off the step is, why no speed is shown, what is corrected. State in, sentences out. */
 import type { Corrections } from '../../../core/job';
-import { NORMAL_95 } from '../../../core/tdc/proof';
+import { NORMAL_95 } from '../../../core/curve/student-t';
 import { numberText, signedText } from '../../format';
 import { reasonSentence } from '../../signal-words';
 import type { HoldView, LiveState } from '../../state/contracts';
