@@ -6,6 +6,7 @@ import type { Following } from './following';
 import type { FollowState } from './follow-state';
 import { RateFilter } from './rate';
 import { RateSmoother } from './rate-smoother';
+import { RecentStrikes } from './recent-strikes';
 import type { Smoothing, Strike } from './strike-chain';
 import { Tracker, type Decided } from './tracker';
 
@@ -60,6 +61,7 @@ export class BeatFollower {
   #lastCandidate = -1;
   #lastS = -Infinity;
   #startPeriodS = 0;
+  readonly recent: RecentStrikes;
   /** Counts since the start. */
   strikes = 0;
   missed = 0;
@@ -79,7 +81,9 @@ export class BeatFollower {
     private readonly limits: BeatLimits,
     private readonly onStrike: (strike: Readonly<Strike>) => void,
     smoothing: Smoothing | null = null,
+    private readonly isClipped: (place: number) => boolean = () => false,
   ) {
+    this.recent = new RecentStrikes(limits);
     this.#rate = new RateFilter(limits.longestS);
     this.#smoother =
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
@@ -189,6 +193,7 @@ export class BeatFollower {
           refined.timeS[refined.at(c)]! > this.#lastS + SETTLED_S
         )
           this.setAside++;
+    this.recent.take(refined, this.#lastCandidate, candidate, steps, this.isClipped(refined.place[i]!));
     this.#lastCandidate = candidate;
     this.#lastS = refined.timeS[i]!;
     const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));

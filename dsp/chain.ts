@@ -22,6 +22,9 @@ import type {
 const CHUNK_S = 5e-3;
 /** An impulse is known so long after its peak. */
 const KNOWN_AFTER_S = { sharp: 1.6e-3, slow: 4e-3 } as const;
+/** A strike is clipped where a sample so long before its place, or after it, stands at full scale. */
+const CLIP_BEFORE_S = 0.3e-3;
+const CLIP_AFTER_S = 0.3e-3;
 /** Filters settle so long after a gap; and at the start, when hum may begin anywhere in its swing. */
 const SETTLE_S = 1e-3;
 const SETTLE_AT_START_S = 4e-3;
@@ -65,7 +68,9 @@ class Chain implements StrikeChain {
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
     this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses);
-    this.#follower = new BeatFollower(this.#refiner, limits, onStrike, smoothing);
+    const isClipped = (place: number): boolean =>
+      this.#quality.clips.within(place - CLIP_BEFORE_S * sampleRateHz, place + CLIP_AFTER_S * sampleRateHz);
+    this.#follower = new BeatFollower(this.#refiner, limits, onStrike, smoothing, isClipped);
   }
 
   get timeS(): number {
@@ -114,10 +119,9 @@ class Chain implements StrikeChain {
   }
 
   picture(): SignalPicture | null {
-    const { strikes, missed, setAside } = this.#follower;
-    return strikes === 0
-      ? null
-      : pictureOf(this.#refiner.shape, this.options.sampleRateHz, { strikes, missed, setAside });
+    const follower = this.#follower;
+    if (follower.strikes === 0) return null;
+    return pictureOf(this.#refiner.shape, this.options.sampleRateHz, follower);
   }
 
   report(): SignalReport {

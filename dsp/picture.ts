@@ -1,6 +1,7 @@
 /** What a page draws of the strikes: the learnt shape and counts in, plain figures out. */
 import { timingBound } from './bound';
 import { FINE, type StrikeShape } from './shape';
+import type { RecentStrikes } from './recent-strikes';
 import type { SignalPicture } from './strike-chain';
 
 /** Points that the shape holds before its compared stretch, samples. */
@@ -9,17 +10,24 @@ const SPARE = 2;
 export function pictureOf(
   shape: StrikeShape,
   sampleRateHz: number,
-  counts: { readonly strikes: number; readonly missed: number; readonly setAside: number },
+  counts: {
+    readonly strikes: number;
+    readonly missed: number;
+    readonly setAside: number;
+    readonly recent: RecentStrikes;
+  },
 ): SignalPicture {
-  const { points, restShare } = shape;
-  const { strikes, missed, setAside } = counts;
+  const { points, restShare, scatter } = shape;
+  const { strikes, missed, setAside, recent } = counts;
   return {
     shape: points,
     pointsPerS: FINE * sampleRateHz,
     alignedAtS: (shape.before + SPARE) / sampleRateHz,
     restShare,
+    scatter,
     timingS: timingBound(points, FINE, Math.max(1e-9, restShare)) / sampleRateHz,
     missedShare: missed / (strikes + missed),
     setAsideShare: setAside / strikes,
+    recent: recent.figures(),
   };
 }

@@ -1,5 +1,6 @@
 /** What the signal is like, over the last second: levels, clipping, hum, gating. Samples in, plain figures out. Sums run
  * in tenths of a second; nothing is allocated for a sample. */
+import { ClipMarks } from './clip-marks';
 import { HumMeter } from './hum';
 import { ToneCrest } from './tone-crest';
 
@@ -13,6 +14,7 @@ const GATE_S = 8e-3;
 export class Quality {
   readonly hum: HumMeter;
   readonly tone: ToneCrest;
+  readonly clips = new ClipMarks();
   readonly #peak = new Float64Array(PARTS);
   readonly #energy = new Float64Array(PARTS);
   readonly #clipped = new Float64Array(PARTS);
@@ -22,6 +24,8 @@ export class Quality {
   readonly #gateSamples: number;
   #part = 0;
   #zeros = 0;
+  /** Samples before the block that runs. */
+  #before = 0;
   #sounding = 0;
   #wasGated = false;
 
@@ -41,6 +45,7 @@ export class Quality {
       from = until;
       if (this.#count[this.#part] === this.#partSamples) this.#turn();
     }
+    this.#before += length;
   }
 
   #measure(raw: Float32Array, from: number, until: number): void {
@@ -52,7 +57,10 @@ export class Quality {
       const height = x < 0 ? -x : x;
       energy += x * x;
       if (height > peak) peak = height;
-      if (height >= FULL_SCALE) clipped++;
+      if (height >= FULL_SCALE) {
+        clipped++;
+        this.clips.note(this.#before + n);
+      }
       if (height === 0) this.#zeros++;
       else if (this.#zeros > 0) this.#afterZeros();
       else this.#sounding++;

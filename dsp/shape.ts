@@ -2,6 +2,7 @@
  * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
 import type { PulseSpeed } from './condition';
 import { ShapeDenoise } from './shape-denoise';
+import { ShapeScatter } from './shape-scatter';
 import { interpolate, REACH, type SampleRing } from './sample-ring';
 
 /** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
@@ -45,6 +46,7 @@ export class StrikeShape {
   /** The shape without its noise, where strikes are weak. */
   readonly #clear: Float64Array;
   readonly #denoise: ShapeDenoise;
+  readonly #scatter: ShapeScatter;
   #weak = false;
   /** By phase and tap: shape and slope, and by phase their sums of squares and product. */
   readonly #shape: Float64Array;
@@ -68,6 +70,7 @@ export class StrikeShape {
     this.#seen = new Float64Array(this.#fine.length);
     this.#clear = new Float64Array(this.#fine.length);
     this.#denoise = new ShapeDenoise(this.#fine.length, FINE);
+    this.#scatter = new ShapeScatter(this.#fine.length);
     this.#shape = new Float64Array(FINE * this.taps);
     this.#slope = new Float64Array(FINE * this.taps);
   }
@@ -94,6 +97,11 @@ export class StrikeShape {
     this.#usualRest = middleOf(aligned.map(({ rest }) => rest));
     this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude));
     if (this.#weak) this.#spread();
+    this.#scatter.startAnew();
+    for (const { place, amplitude } of aligned) {
+      this.#look(ring, place, this.#seen);
+      this.#scatter.take(this.#seen, amplitude, this.#fine);
+    }
     return this.#usualHeight;
   }
 
@@ -262,6 +270,9 @@ export class StrikeShape {
   get points(): Float32Array {
     return Float32Array.from(this.#weak ? this.#clear : this.#fine);
   }
+  get scatter(): Float32Array<ArrayBuffer> {
+    return this.#scatter.deviations;
+  }
   get restShare(): number {
     return Math.sqrt(this.#usualRest / (this.taps - 2)) / this.#usualHeight;
   }
@@ -302,6 +313,7 @@ export class StrikeShape {
     const gain = Math.max(least, 1 / this.#taught) * Math.min(1, share * share);
     this.#usualHeight += LEAST_GAIN * (Math.abs(amplitude) - this.#usualHeight);
     this.#look(ring, place, this.#seen);
+    this.#scatter.take(this.#seen, amplitude, this.#fine);
     for (let j = 0; j < this.#fine.length; j++)
       this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
     if (!this.#weak || this.#taught % SPREAD_EVERY === 0) this.#spread();

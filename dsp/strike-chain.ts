@@ -63,12 +63,40 @@ export interface SignalPicture {
   readonly alignedAtS: number;
   /** Root mean square of what strikes have beside the shape, as a share of its peak: noise and change. */
   readonly restShare: number;
+  /** At each point of the shape, the standard deviation of single strikes brought to one height, share of its peak. */
+  readonly scatter: Float32Array;
   /** Least standard deviation with which such a strike can be timed in what is beside the shape, seconds. */
   readonly timingS: number;
   /** Of the strikes due since the start, the share that did not come. */
   readonly missedShare: number;
   /** Impulses set aside, tall enough for a strike, for each strike since the start. */
   readonly setAsideShare: number;
+  /** Of the last strikes; null before a dozen. */
+  readonly recent: RecentFigures | null;
+}
+
+/** What the last strikes, two hundred at most, have in common. */
+export interface RecentFigures {
+  readonly strikes: number;
+  /** Due among them but did not come, and the most in a row. */
+  readonly missed: number;
+  readonly mostMissed: number;
+  /** Of the strikes, those with a sample at full scale. */
+  readonly clipped: number;
+  /** Usual height, share of full scale. */
+  readonly height: number;
+  /** Standard deviation of heights from strike to strike, share of the usual one. */
+  readonly heightScatter: number;
+  /** How far heights swing slowly besides, from the lowest to the highest, decibels. */
+  readonly swingDb: number;
+  /** Height that one strike in twenty stays below, by the usual one. */
+  readonly smallestShare: number;
+  /** The tallest other lead by the strike; null: none seen. */
+  readonly neighbourShare: number | null;
+  /** Whether there were enough strikes to tell other leads from strays; before, neither is counted. */
+  readonly knowsNeighbours: boolean;
+  /** Impulses half as tall as a strike or more that are neither strike, kick, ringing nor another lead. */
+  readonly strays: number;
 }
 
 export interface StrikeChain {
