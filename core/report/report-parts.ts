@@ -8,11 +8,17 @@ import { targetAt, targetProblems } from '../target';
 import type { OrderOfWork } from '../work/order-of-work';
 import type { WorkStep } from '../work/work-step';
 import { element, listOf, tableOf, text, words } from './html';
+import { clipped, ROOM, runOn, shortList, thinned } from './report-room';
 import { figureText, number, signed } from './report-words';
 
 /** Names and their words, one under the other. */
 const facts = (entries: readonly (readonly [string, string])[]): string =>
-  element('dl', entries.filter(([, said]) => said !== '').map(([name, said]) => words('dt', name) + words('dd', said))); // prettier-ignore
+  element(
+    'dl',
+    entries
+      .filter(([, said]) => said !== '')
+      .map(([name, said]) => words('dt', name) + words('dd', clipped(said, ROOM.factChars))),
+  );
 
 export const figuresPart = (fit: CurveFit | null): string =>
   words('h2', 'Figures, 95 % intervals') +
@@ -41,7 +47,9 @@ export function setUpPart(setUp: SetUp | null, run: Run): string {
       ['Weather', run.weather],
       ['Fuel', run.fuel],
     ]) +
-    [setUp?.notes ?? '', run.notes].map((note) => (note ? words('p', note, { class: 'notes' }) : '')).join('')
+    [setUp?.notes ?? '', run.notes]
+      .map((note) => (note ? words('p', clipped(note, ROOM.noteChars), { class: 'notes' }) : ''))
+      .join('')
   );
 }
 
@@ -92,7 +100,12 @@ export function workPart(work: OrderOfWork | null): string {
   );
 }
 
-/** Readings in three columns, by speed; their notes under them. */
+/** Characters that notes of readings may take. */
+const NOTES_CHARS = 1450;
+/** More readings than this stand in four columns. */
+const MOST_IN_THREE = 24;
+
+/** Readings in columns, by speed; their notes under them. */
 export function readingsPart(job: Job, run: Run, fit: CurveFit | null): string {
   const target = job.target && targetProblems(job.target).length === 0 ? job.target : null;
   const rows = run.readings
@@ -106,23 +119,29 @@ export function readingsPart(job: Job, run: Run, fit: CurveFit | null): string {
         .filter(Boolean)
         .join(', '),
     ]);
-  const each = Math.max(1, Math.ceil(rows.length / 3));
-  const columns = [0, 1, 2]
-    .map((k) => rows.slice(k * each, (k + 1) * each))
-    .filter((some) => some.length > 0);
+  const { rows: shown, every } = thinned(rows, ROOM.readings);
+  const columnCount = shown.length > MOST_IN_THREE ? 4 : 3;
+  const each = Math.max(1, Math.ceil(shown.length / columnCount));
+  const columns = Array.from({ length: columnCount }, (_, k) => shown.slice(k * each, (k + 1) * each)).filter(
+    (some) => some.length > 0,
+  );
   const notes = run.readings.filter(({ note }) => note !== '');
   return (
     words('h2', `Readings (${run.readings.length}), corrections applied`) +
     element(
       'div',
       columns.map((some) => tableOf(['rpm', 'advance °', ...(target ? ['off target °'] : []), 'mark'], some)),
-      { class: 'readings' },
+      { class: columnCount === 4 ? 'readings four' : 'readings' },
     ) +
-    listOf(notes.map(({ rpm, note }) => `${number(rpm, 0)} rpm: ${note}`))
+    (every > 1 ? words('p', `One in ${every} of them by speed; all are in the job file.`) : '') +
+    notesLine(notes.map(({ rpm, note }) => `${number(rpm, 0)} rpm: ${note}`))
   );
 }
 
-/** Knock and what was logged about this run. */
+const notesLine = (notes: readonly string[]): string =>
+  notes.length === 0 ? '' : words('p', runOn(notes, NOTES_CHARS, 'more note', 'more notes'));
+
+/** Knock and what was logged about this run, the latest first. */
 export function logPart(job: Job, run: Run): string {
   const knocks = run.knocks.map(
     ({ rpm, note }) => `Knock at ${number(rpm, 0)} rpm${note ? `: ${note}` : ''}`,
@@ -130,7 +149,7 @@ export function logPart(job: Job, run: Run): string {
   const entries = job.log
     .filter(({ runId }) => runId === run.id)
     .map((entry) => `${entry.kind}: ${entry.text}`);
-  const all = [...knocks, ...entries];
+  const all = shortList([...knocks, ...entries.reverse()], 'more entry', 'more entries');
   return all.length === 0 ? '' : words('h2', 'Log') + listOf(all);
 }
 

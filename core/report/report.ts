@@ -18,7 +18,9 @@ import {
   setUpPart,
   workPart,
 } from './report-parts';
+import { type Density, densityFor } from './report-room';
 import { REPORT_STYLE } from './report-style';
+import { trialsPart } from './report-trials';
 import { utcText } from './report-words';
 
 export interface ReportOptions {
@@ -26,6 +28,9 @@ export interface ReportOptions {
   readonly runId?: string | null;
   /** How a moment is written; in UTC where it is not said. */
   readonly moment?: (iso: string) => string;
+  /** Whether its style stands in it: so it does where it is not said. Without, `REPORT_STYLE` is put in by whoever
+   * prints it. */
+  readonly hasStyle?: boolean;
 }
 
 const hasReadings = ({ readings }: Run): boolean => readings.length > 0;
@@ -50,13 +55,16 @@ export function runBefore(job: Pick<Job, 'runs'>, run: Run): Run | null {
 /** Writes the report.
  * @returns a whole HTML document; all that people wrote is escaped
  * @throws RangeError if there is no run of the id asked for */
-export function reportHtml(job: Job, { runId = null, moment = utcText }: ReportOptions = {}): string {
+export function reportHtml(
+  job: Job,
+  { runId = null, moment = utcText, hasStyle = true }: ReportOptions = {},
+): string {
   const run = chosenRun(job, runId);
   const body = run
     ? runParts(job, run, moment)
     : [words('p', 'This job has no run yet: nothing was measured.')];
   const title = run ? `${job.name}, run of ${moment(run.startedAt)}` : job.name;
-  return page(title, [
+  const parts = [
     element('header', [
       words('h1', job.name),
       run ? words('p', `Run of ${moment(run.startedAt)}, ${run.source}`) : '',
@@ -67,7 +75,8 @@ export function reportHtml(job: Job, { runId = null, moment = utcText }: ReportO
       ...REPORT_CAUTIONS.map((said) => words('p', said, { class: 'caution' })),
       words('p', 'Made with Clampline from the readings of this job.', { class: 'soft' }),
     ]),
-  ]);
+  ];
+  return page(title, parts, hasStyle);
 }
 
 function runParts(job: Job, run: Run, moment: (iso: string) => string): string[] {
@@ -87,11 +96,17 @@ function runParts(job: Job, run: Run, moment: (iso: string) => string): string[]
       { class: 'top' },
     ),
     element('div', [bare ? workPart(orderOfWork(job, run, bare)) : '']),
-    compared ? changesPart(compared, moment(before.startedAt)) : '',
+    sideBySide(compared ? changesPart(compared, moment(before.startedAt)) : '', logPart(job, run)),
     readingsPart(job, run, bare),
-    logPart(job, run),
+    trialsPart(job, run, moment),
   ];
 }
+
+/** Two parts beside each other, or the one that there is. */
+const sideBySide = (left: string, right: string): string =>
+  left === '' || right === ''
+    ? left + right
+    : element('div', [element('div', left), element('div', right)], { class: 'two' });
 
 function curvePart(job: Job, run: Run, fit: CurveFit | null, before: CurveFit | null): string {
   const readings = run.readings.map((reading) => ({
@@ -111,15 +126,17 @@ function curvePart(job: Job, run: Run, fit: CurveFit | null, before: CurveFit | 
   );
 }
 
-const page = (title: string, body: readonly string[]): string =>
-  [
+const page = (title: string, body: readonly string[], hasStyle: boolean): string => {
+  const density: Density = densityFor(body[1]!);
+  return [
     '<!doctype html>',
     '<html lang="en"><head><meta charset="utf-8">',
     // Whatever a note holds, nothing on this page runs or is fetched.
     `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">`,
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     `<title>${text(title)}</title>`,
-    `<style>${REPORT_STYLE}</style></head>`,
-    element('body', body),
+    `${hasStyle ? `<style>${REPORT_STYLE}</style>` : ''}</head>`,
+    element('body', body, density === 'usual' ? {} : { class: density }),
     '</html>\n',
   ].join('\n');
+};

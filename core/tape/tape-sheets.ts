@@ -1,5 +1,5 @@
-/** A tape cut into strips for a printer's paper: figures in; one drawing for each sheet, and a document that prints them
- * at true scale, out. */
+/** A tape cut into strips for a printer's paper: figures in; one drawing for each sheet, and a document and its style
+ * that print them at true scale, out. */
 import { barSvg, type LengthUnit, stretchSvg, tapeWidthMm, tapeWords } from './tape-parts';
 import type { Tape } from './tape';
 import { drawingOf, escaped, lineOf, wordsAt } from './svg-text';
@@ -119,11 +119,11 @@ export function printStyle(paper: Paper): string {
   );
 }
 
-/** A document that prints each sheet on a page of its own, nothing scaled. */
-export function printDocument(sheets: readonly string[], paper: Paper, title: string): string {
+/** The sheets as a document without a style: `printStyle` is put in by whoever prints it, where its policy lets no
+ * style stand in a document. */
+export function printDocument(sheets: readonly string[], title: string): string {
   return (
-    `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>${escaped(title)}</title><style>` +
-    `${printStyle(paper)}</style></head><body>` +
+    `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>${escaped(title)}</title></head><body>` +
     sheets.map((sheet) => `<div class="sheet">${sheet}</div>`).join('') +
     '</body></html>'
   );

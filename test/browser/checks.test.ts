@@ -22,7 +22,15 @@ async function checksOf(scene: string): Promise<Page> {
   });
   const page = await context.newPage();
   await page.addInitScript(() => {
-    window.print = () => Object.assign(window.top!, { printed: document.documentElement.outerHTML });
+    // The sheet is put in by hand and no part of the document's text.
+    const styles = (): string =>
+      [...document.adoptedStyleSheets]
+        .flatMap(({ cssRules }) => [...cssRules].map(({ cssText }) => cssText))
+        .join('');
+    window.print = () =>
+      Object.assign(window.top!, {
+        printed: document.documentElement.outerHTML.replace('</head>', `<style>${styles()}</style></head>`),
+      });
   });
   await page.goto(`${inject('viewsAddress')}?scene=${scene}&theme=sun#checks`);
   await page.getByRole('heading', { name: 'Timing tape' }).waitFor();

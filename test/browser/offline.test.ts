@@ -35,6 +35,14 @@ async function watch(): Promise<void> {
       policyBroken(`${event.violatedDirective} ${event.blockedURI} ${event.sourceFile}:${event.lineNumber}`);
     }),
   );
+  // No dialogue: what would be printed is counted with the styles that hold in it.
+  await context.addInitScript(() => {
+    window.print = () => {
+      const top = window.top as unknown as { printed?: { title: string; rules: number }[] };
+      const rules = document.adoptedStyleSheets.reduce((sum, { cssRules }) => sum + cssRules.length, 0);
+      (top.printed ??= []).push({ title: document.title, rules });
+    };
+  });
   context.on('console', (message) => {
     if (/Content Security Policy/i.test(message.text())) broken.push(message.text());
   });
@@ -120,6 +128,25 @@ test('with its server gone a run on the practice engine is done and its job file
   const plot = await downloadOf(page, button('Plot, PNG'));
   expect(plot.length).toBeGreaterThan(5000);
   for (const view of ['engine', 'sound', 'run', 'result', 'jobs'] as const) await openView(page, view);
+});
+
+test('with its server gone tape and report are handed to the printer with their styles', async () => {
+  await openView(page, 'checks');
+  const damper = page.getByLabel('Damper diameter', { exact: true });
+  await damper.fill('203.2');
+  await damper.press('Tab');
+  await button('Print at true scale').click();
+  await openView(page, 'log');
+  await button('Print the report').click();
+  const printed = () =>
+    page.evaluate(
+      () => (window as unknown as { printed?: { title: string; rules: number }[] }).printed ?? [],
+    );
+  await expect.poll(async () => (await printed()).length).toBe(2);
+  const [tape, report] = await printed();
+  expect(tape).toMatchObject({ title: 'Timing tape' });
+  expect(report!.title).toMatch(/, run of /);
+  for (const { rules } of [tape!, report!]) expect(rules).toBeGreaterThan(4);
 });
 
 test('a newer page is told of after the run only, and loaded by one tap', async () => {

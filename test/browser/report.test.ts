@@ -4,6 +4,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { reportHtml } from '../../core/report/report';
 import { sampleJob } from '../../samples/job';
+import { busyJob } from '../helpers/busy-job';
 import { launchChromium } from '../helpers/chromium';
 
 let browser: Browser;
@@ -14,14 +15,20 @@ beforeAll(async () => {
 });
 afterAll(() => browser.close());
 
-test.each(['A4', 'Letter'])(
-  'a run of 15 readings with the run before it prints on one page of %s',
-  async (format) => {
-    await page.setContent(reportHtml(sampleJob()));
+const JOBS = {
+  'a run of 15 readings with the run before it': sampleJob(),
+  'a first run of 10 readings with notes': busyJob(1, 10),
+  'the last of 6 runs of 10 readings with notes, knock and log entries': busyJob(6, 10),
+  'the last of 14 runs of 40 readings': busyJob(14, 40),
+  'a run of 120 readings': busyJob(2, 120),
+};
+test.each(Object.entries(JOBS))('%s prints on one page of A4 and one of Letter', async (_, job) => {
+  await page.setContent(reportHtml(job));
+  for (const format of ['A4', 'Letter']) {
     const pdf = (await page.pdf({ format })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
-  },
-);
+    expect(pdf.match(/\/Type\s*\/Page\b/g), format).toHaveLength(1);
+  }
+});
 
 test('nothing that was written in the job runs', async () => {
   const job = sampleJob();

@@ -1,6 +1,7 @@
 /** A document to the printer: its text and its style in, a frame that nobody sees and the browser's dialogue out. */
 
-/** @param style put in by hand: the page's security policy lets no style that is written into a document count
+/** @param html without a style of its own: the page's security policy refuses any that is written into a document
+ * @param style put in as a sheet, which the policy allows
  * @param host where the frame may live; it goes when the dialogue closes */
 export function printInFrame(html: string, style: string, title: string, host: HTMLElement): void {
   const frame = document.createElement('iframe');

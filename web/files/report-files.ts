@@ -10,8 +10,8 @@ import { saveFile } from './save-file';
 const HTML = 'text/html';
 
 /** The report of a run, moments in the reader's own time. */
-export const reportOf = (job: Job, run: Run): string =>
-  reportHtml(job, { runId: run.id, moment: momentText });
+const reportOf = (job: Job, run: Run, hasStyle: boolean): string =>
+  reportHtml(job, { runId: run.id, moment: momentText, hasStyle });
 
 /** @returns false where the person thought better of it */
 export const saveReport = (job: Job, run: Run): Promise<boolean> =>
@@ -19,9 +19,9 @@ export const saveReport = (job: Job, run: Run): Promise<boolean> =>
     name: runFileName(job.name, run, 'report.html'),
     description: 'Report',
     mimeType: HTML,
-    content: Promise.resolve(new Blob([reportOf(job, run)], { type: HTML })),
+    content: Promise.resolve(new Blob([reportOf(job, run, true)], { type: HTML })),
   });
 
 /** @param host where the printing frame may live */
 export const printReport = (job: Job, run: Run, host: HTMLElement): void =>
-  printInFrame(reportOf(job, run), REPORT_STYLE, 'Report to print', host);
+  printInFrame(reportOf(job, run, false), REPORT_STYLE, 'Report to print', host);

@@ -21,7 +21,7 @@ export const saveTape = (tape: Tape, unit: LengthUnit, jobName: string): Promise
 /** Prints the sheets of a tape, so that nothing of the page comes with them.
  * @param host where the printing frame may live */
 export const printTape = (tape: Tape, paper: Paper, unit: LengthUnit, host: HTMLElement): void => {
-  const html = printDocument(tapeSheets(tape, paper, unit), paper, 'Timing tape');
+  const html = printDocument(tapeSheets(tape, paper, unit), 'Timing tape');
   printInFrame(html, printStyle(paper), 'Timing tape to print', host);
 };
 

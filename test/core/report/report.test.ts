@@ -8,6 +8,8 @@ import { figureText, utcText } from '../../../core/report/report-words';
 import { fitCurve } from '../../../core/fit';
 import { curvePoints } from '../../../core/reading';
 import { sampleJob } from '../../../samples/job';
+import { clipped, runOn, shortList, thinned } from '../../../core/report/report-room';
+import { busyJob } from '../../helpers/busy-job';
 import { madeJob } from '../../helpers/made-jobs';
 
 const JOB = sampleJob();
@@ -70,6 +72,55 @@ test('a second run is set against the one before it, the first against none', ()
   expect(reportHtml(JOB, { runId: 'run-1' })).not.toContain('Since the run');
   expect(runBefore(JOB, JOB.runs[1]!)?.id).toBe('run-1');
   expect(runBefore(JOB, JOB.runs[0]!)).toBeNull();
+});
+
+describe('what has no room on one page', () => {
+  test('trials before stand the latest first, and those left out are counted', () => {
+    const html = reportHtml(busyJob(9, 10));
+    const table = html.slice(html.indexOf('Trials before those'));
+    // run 9 is reported and run 8 compared with it: 7 to 3 have room, 2 and 1 have none
+    expect([...table.matchAll(/<td>(\d) Apr 2026/g)].map(([, day]) => day)).toEqual([
+      '7',
+      '6',
+      '5',
+      '4',
+      '3',
+    ]);
+    expect(table).toContain('<p>and 2 earlier trials in the job file</p>');
+    expect(reportHtml(busyJob(2, 10))).not.toContain('Trials before those');
+    expect(reportHtml(busyJob(9, 10), { runId: 'r2' })).toContain('<td>1 Apr 2026');
+  });
+  test('many readings are thinned out evenly and it is said; forty are not', () => {
+    expect(reportHtml(busyJob(1, 40))).not.toContain('all are in the job file');
+    const html = reportHtml(busyJob(1, 120));
+    expect(html).toContain('One in 4 of them by speed; all are in the job file.');
+    expect(html).toContain('Readings (120)');
+    for (const rpm of [600, 3800]) expect(html).toContain(`<td>${rpm}</td>`); // both ends are kept
+    expect(thinned([1, 2, 3, 4, 5, 6], 3)).toEqual({ rows: [1, 4, 6], every: 3 });
+    expect(thinned([], 3)).toEqual({ rows: [], every: 1 });
+  });
+  test('long words are cut at a word and say where the rest is; short ones stay', () => {
+    expect(clipped('one two three', 20)).toBe('one two three');
+    expect(clipped('one two three', 9)).toBe('one two … (the rest in the job file)');
+    const long = { ...JOB, runs: JOB.runs.map((run) => ({ ...run, notes: 'word '.repeat(4000) })) };
+    expect(reportHtml(long).length).toBeLessThan(reportHtml(JOB).length + 1000);
+  });
+  test('lists keep the first and count the others', () => {
+    const many = Array.from({ length: 9 }, (_, i) => `entry ${i}`);
+    expect(shortList(many, 'more entry', 'more entries')).toHaveLength(7);
+    expect(shortList(many, 'more entry', 'more entries').at(-1)).toBe('and 3 more entries in the job file');
+    expect(shortList(['a'], 'more entry', 'more entries')).toEqual(['a']);
+    expect(runOn(['aa', 'bb', 'cc'], 11, 'more note', 'more notes')).toBe(
+      'aa · bb · and 1 more note in the job file',
+    );
+    expect(runOn([], 10, 'more note', 'more notes')).toBe('');
+  });
+});
+
+test('without its style it is the same page, for printing where a policy allows none in it', () => {
+  const bare = reportHtml(JOB, { hasStyle: false });
+  expect(bare).not.toMatch(/<style|style="/);
+  expect(reportHtml(JOB).replace(/<style>[\s\S]*<\/style>/, '')).toBe(bare);
 });
 
 test('what is not seen is said so, and carries no advice', () => {
