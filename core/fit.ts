@@ -3,20 +3,28 @@
 import {
   advanceAt,
   type AllowedCurve,
-  bestCurve,
-  confidenceSet,
   type ConfidenceSet,
   type Interval,
   levelInterval,
-  type WeightedReadings,
-} from './curve/confidence-set';
+} from './curve/allowed-curves';
+import { bestCurve, confidenceSet, type WeightedReadings } from './curve/confidence-set';
 import { fitNotes } from './curve/fit-notes';
-import { CURVED, type RampShape, STRAIGHT, TWO_SLOPES } from './curve/ramp-shapes';
-import { shapeAt } from './curve/ramp-sweep';
+import { type CurveLooks, type Figure, figure, type KnownCurve, lookUp } from './curve/known-curve';
+import {
+  CURVED,
+  offScale,
+  onScale,
+  type RampShape,
+  shapeAt,
+  STRAIGHT,
+  TWO_SLOPES,
+} from './curve/ramp-shapes';
 import { readingWeights, scatterGrowth } from './curve/scatter';
 import { allInView, type CornerView, riseInterval, startView, stepsUp } from './curve/seen';
 import { findSlips } from './curve/slips';
 import { fTail, tQuantile } from './curve/student-t';
+
+export type { Figure };
 
 /** A reading for the fit, nothing left to correct. */
 export interface CurvePoint {
@@ -27,20 +35,13 @@ export interface CurvePoint {
   readonly rpmSd?: number | null;
 }
 
-/** A figure with the ends of its 95 % interval. */
-export interface Figure {
-  readonly value: number;
-  readonly low: number;
-  readonly high: number;
-}
-
 export interface CurveCorner {
   readonly rpm: number;
   readonly advanceDeg: number;
 }
 
 /** null: the readings don't show it. */
-export interface CurveFit {
+export interface CurveFit extends CurveLooks {
   /** Readings given, those set aside counted. */
   readonly n: number;
   readonly initialDeg: Figure | null;
@@ -60,12 +61,6 @@ export interface CurveFit {
   readonly setAside: readonly number[];
   /** Plain sentences. */
   readonly notes: readonly string[];
-  /** The curve's advance, degrees; null outside the readings, save on a level that they show. */
-  readonly predict: (rpm: number) => number | null;
-  /** 95 % band for the mean curve at one speed, degrees; null where `predict` is. */
-  readonly band: (rpm: number) => Interval | null;
-  /** How much the advance grows from one speed to another, degrees; null where `predict` is at either. */
-  readonly rise: (fromRpm: number, toRpm: number) => Figure | null;
 }
 
 /** Fewer readings than this leave a curve's four figures and its scatter open. */
@@ -107,11 +102,24 @@ function ordered(points: readonly CurvePoint[], keep: (place: number) => boolean
   };
 }
 
+/** A fit as plain data, which goes from thread to thread: all that is said of it, and its curve. */
+export interface FitData {
+  readonly said: Omit<CurveFit, keyof CurveLooks>;
+  readonly curve: KnownCurve | null;
+}
+
+/** The fit that its data tell of. */
+export const fitOf = ({ said, curve }: FitData): CurveFit => ({ ...said, ...lookUp(curve) });
+
 /** Fits the curve. The same points give the same answer to the last bit; 40 of them take some 20 ms on a laptop, so
  * it may run after each reading.
  * @param points any order and number
  * @throws RangeError if a speed is not over 0, a number is not finite, or a spread is below 0 */
-export function fitCurve(points: readonly CurvePoint[]): CurveFit {
+export const fitCurve = (points: readonly CurvePoint[]): CurveFit => fitOf(fitData(points));
+
+/** The same as plain data.
+ * @throws RangeError as `fitCurve` */
+export function fitData(points: readonly CurvePoint[]): FitData {
   assertPoints(points);
   const all = ordered(points, () => true);
   const setAside = stepsUp(all.rpm).length < 3 ? [] : findSlips(all).map((row) => all.place[row]!);
@@ -142,7 +150,7 @@ function weightsFor(used: Ordered, curve: AllowedCurve): Float64Array {
   const order = curve.corners.length;
   const shape = new Float64Array(order);
   const fair = scatter.map((residual, i) => {
-    shapeAt(curve.corners, curve.scale.to(rpm[i]!), shape);
+    shapeAt(curve.corners, onScale(curve.scale, rpm[i]!), shape);
     let leverage = 0;
     for (let j = 0; j < order; j++)
       for (let k = 0; k < order; k++) leverage += shape[j]! * shape[k]! * curve.covariance[j * order + k]!;
@@ -162,7 +170,7 @@ function levelFit(
   used: Ordered,
   setAside: readonly number[],
   enough: boolean,
-): CurveFit {
+): FitData {
   const n = used.rpm.length;
   const mean = used.advanceDeg.reduce((sum, a) => sum + a, 0) / Math.max(n, 1);
   const sd = Math.sqrt(used.advanceDeg.reduce((sum, a) => sum + (a - mean) ** 2, 0) / Math.max(n - 1, 1));
@@ -170,9 +178,8 @@ function levelFit(
   const level = enough ? { value: mean, low: mean - half, high: mean + half } : null;
   const [low, high] = [used.rpm[0] ?? NaN, used.rpm[n - 1] ?? NaN];
   const atIdle = level !== null && low <= IDLE_AT_MOST_RPM;
-  const within = (rpm: number): boolean => level !== null && rpm >= low && rpm <= high;
   const none = { startRpm: null, allInRpm: null, totalDeg: null, rangeDeg: null, corners: [], shape: null };
-  return {
+  const said = {
     n: points.length,
     ...none,
     initialDeg: atIdle ? level : null,
@@ -180,10 +187,8 @@ function levelFit(
     residualSdDeg: enough ? sd : null,
     setAside,
     notes: fitNotes({ points, setAside, rpm: used.rpm, level, atIdle, curve: null }),
-    predict: (rpm) => (within(rpm) ? mean : null),
-    band: (rpm) => (within(rpm) ? { low: mean - half, high: mean + half } : null),
-    rise: (from, to) => (within(from) && within(to) ? { value: 0, low: -2 * half, high: 2 * half } : null),
   };
+  return { said, curve: level && { kind: 'level', fromRpm: low, toRpm: high, meanDeg: mean, halfDeg: half } };
 }
 
 function rampFit(
@@ -191,7 +196,7 @@ function rampFit(
   used: Ordered,
   setAside: readonly number[],
   set: ConfidenceSet,
-): CurveFit {
+): FitData {
   const { best } = set;
   const start = startView(set, used.rpm);
   const allIn = allInView(set, used.rpm);
@@ -200,9 +205,7 @@ function rampFit(
   const at = (which: 0 | -1): Figure => figure(best.levelsDeg.at(which)!, endLevel(set, which));
   const whole = best.levelsDeg.at(-1)! - best.levelsDeg[0]!;
   const show = <T>(seen: boolean, value: () => T): T | null => (seen && !falling ? value() : null);
-  const inside = (rpm: number): boolean =>
-    (rpm >= used.rpm[0]! || start.level) && (rpm <= used.rpm.at(-1)! || allIn.level);
-  return {
+  const said: FitData['said'] = {
     n: points.length,
     initialDeg: show(start.level, () => at(0)),
     startRpm: show(start.place, () => figure(start.value, start.interval)),
@@ -222,34 +225,14 @@ function rampFit(
       atIdle: false,
       curve: { set, start, allIn, falling },
     }),
-    predict: (rpm) => (inside(rpm) ? advanceAt(best, rpm) : null),
-    band: (rpm) => (inside(rpm) ? bandAt(set, rpm) : null),
-    rise: (from, to) => (inside(from) && inside(to) ? riseOf(set, from, to) : null),
   };
+  const fromRpm = start.level ? -Infinity : used.rpm[0]!;
+  const toRpm = allIn.level ? Infinity : used.rpm.at(-1)!;
+  return { said, curve: { kind: 'ramp', fromRpm, toRpm, set, bands: new Map() } };
 }
-
-/** A figure's value with its interval, which is made to hold it. */
-const figure = (value: number, { low, high }: Interval): Figure => ({
-  value,
-  low: Math.min(low, value),
-  high: Math.max(high, value),
-});
 
 const endLevel = (set: ConfidenceSet, which: 0 | -1): Interval =>
-  levelInterval(set, (_, weights) => (weights[which === 0 ? 0 : weights.length - 1] = 1));
-
-const bandAt = (set: ConfidenceSet, rpm: number): Interval =>
-  levelInterval(set, (corners, weights, scale) => shapeAt(corners, scale.to(rpm), weights));
-
-function riseOf(set: ConfidenceSet, fromRpm: number, toRpm: number): Figure {
-  const from = new Float64Array(3);
-  const interval = levelInterval(set, (corners, weights, scale) => {
-    shapeAt(corners, scale.to(fromRpm), from.subarray(0, corners.length));
-    shapeAt(corners, scale.to(toRpm), weights);
-    for (let k = 0; k < corners.length; k++) weights[k]! -= from[k]!;
-  });
-  return figure(advanceAt(set.best, toRpm) - advanceAt(set.best, fromRpm), interval);
-}
+  levelInterval(set, () => (_, weights) => (weights[which === 0 ? 0 : weights.length - 1] = 1));
 
 const scatterOf = (used: Ordered, best: AllowedCurve, freedom: number): number =>
   Math.sqrt(residuals(used, best).reduce((sum, r) => sum + r * r, 0) / freedom);
@@ -258,5 +241,5 @@ function cornersOf(best: AllowedCurve, start: CornerView, allIn: CornerView): Cu
   const last = best.corners.length - 1;
   return Array.from(best.corners.keys())
     .filter((k) => (k === 0 ? start.place : k === last ? allIn.place : true))
-    .map((k) => ({ rpm: best.scale.from(best.corners[k]!), advanceDeg: best.levelsDeg[k]! }));
+    .map((k) => ({ rpm: offScale(best.scale, best.corners[k]!), advanceDeg: best.levelsDeg[k]! }));
 }

@@ -42,6 +42,7 @@ export class ShownView {
   async fetchAll(): Promise<void> {
     for (const name of VIEWS) await this.load(name).catch(() => null);
     await import('./state/job-files').catch(() => null);
+    await import('./fit/fit-thread').then(({ startFits }) => startFits()).catch(() => null);
   }
 
   #missing(name: ViewName): Problem {

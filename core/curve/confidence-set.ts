@@ -9,8 +9,9 @@ import {
   type Look,
   settle,
 } from './corner-search';
-import { type RampShape, speedScale, type SpeedScale } from './ramp-shapes';
-import { RampSweep, shapeAt, type SweepCell } from './ramp-sweep';
+import { type AllowedCurve, type ConfidenceSet, type Explored, strideOf } from './allowed-curves';
+import { onScale, type RampShape, speedScale, type SpeedScale } from './ramp-shapes';
+import { RampSweep, type SweepCell } from './ramp-sweep';
 import { tQuantile } from './student-t';
 
 /** Readings in rising order of speed; columns of equal length. */
@@ -18,40 +19,6 @@ export interface WeightedReadings {
   readonly rpm: Float64Array;
   readonly advanceDeg: Float64Array;
   readonly weight: Float64Array;
-}
-
-/** One curve: corners on the shape's scale, levels in degrees. */
-export interface AllowedCurve {
-  readonly shape: RampShape;
-  readonly scale: SpeedScale;
-  readonly corners: Float64Array;
-  readonly levelsDeg: Float64Array;
-  readonly covariance: Float64Array;
-  readonly sse: number;
-}
-
-export interface Interval {
-  readonly low: number;
-  readonly high: number;
-}
-
-/** What one shape allows. */
-interface Explored {
-  readonly best: AllowedCurve;
-  readonly profiles: readonly CornerProfile[];
-  /** Curve after curve: corners, levels above the mean, covariance, squared sum. */
-  readonly cells: Float64Array;
-  readonly meanDeg: number;
-}
-
-export interface ConfidenceSet {
-  readonly best: AllowedCurve;
-  readonly explored: readonly Explored[];
-  /** The squared sum that a straight ramp may reach; dearer shapes may reach less. */
-  readonly limit: number;
-  /** How many readings. */
-  readonly count: number;
-  readonly freedom: number;
 }
 
 /** Grid places for each corner, look by look, closer where the limit runs; the last gives the intervals. */
@@ -69,7 +36,11 @@ interface ShapeSweep {
 function shapeSweep({ rpm, advanceDeg, weight }: WeightedReadings, shape: RampShape): ShapeSweep {
   const scale = speedScale(shape, rpm[0]!, rpm[rpm.length - 1]!);
   const meanDeg = advanceDeg.reduce((sum, a) => sum + a, 0) / advanceDeg.length;
-  const points = { x: rpm.map(scale.to), y: advanceDeg.map((a) => a - meanDeg), w: weight };
+  const points = {
+    x: rpm.map((speed) => onScale(scale, speed)),
+    y: advanceDeg.map((a) => a - meanDeg),
+    w: weight,
+  };
   const ranges = Array.from({ length: shape.corners }, (): CornerRange => [0, 1]);
   return { shape, scale, meanDeg, sweep: new RampSweep(points, shape.corners), ranges };
 }
@@ -137,8 +108,6 @@ function explore(readings: WeightedReadings, shape: RampShape, ratio: number): E
   return { best: curveOf(swept, found.best.corners), ...cells, meanDeg: swept.meanDeg };
 }
 
-const strideOf = (order: number): number => 2 * order + order * order + 1;
-
 /** Every choice on the lists whose squared sum is within the limit, in one column; and the profiles. */
 function cellsWithin(
   sweep: RampSweep,
@@ -199,78 +168,4 @@ export function confidenceSet(
   const best = explored.map((found) => found.best).reduce((a, b) => (priced(b) < priced(a) ? b : a));
   const limit = Math.max(priced(best), leastSse(n)) * ratio(best.shape);
   return { best, explored, limit, count: n, freedom: n - 2 * best.shape.corners };
-}
-
-/** The squared sum that a curve of this shape may reach. */
-const limitFor = (set: ConfidenceSet, shape: RampShape): number =>
-  set.limit * Math.exp(-shape.price / set.count);
-
-/** Fills the weights of one curve's levels; the weights come as zeros. */
-export type Weigh = (corners: Float64Array, weights: Float64Array, scale: SpeedScale) => void;
-
-/** The interval of a figure that is a sum of the levels, weighted in a way that may depend on the corners. */
-export function levelInterval(set: ConfidenceSet, weigh: Weigh): Interval {
-  let [low, high] = [Infinity, -Infinity];
-  for (const found of set.explored) {
-    const within = shapeInterval(found, limitFor(set, found.best.shape), weigh);
-    [low, high] = [Math.min(low, within.low), Math.max(high, within.high)];
-  }
-  return { low, high };
-}
-
-function shapeInterval({ best, cells, meanDeg }: Explored, limit: number, weigh: Weigh): Interval {
-  const order = best.corners.length;
-  const stride = strideOf(order);
-  const [corners, weights] = [new Float64Array(order), new Float64Array(order)];
-  let [low, high] = [Infinity, -Infinity];
-  for (let at = 0; at < cells.length; at += stride) {
-    const room = limit - cells[at + stride - 1]!;
-    if (room < 0) continue;
-    for (let k = 0; k < order; k++) corners[k] = cells[at + k]!;
-    weights.fill(0);
-    weigh(corners, weights, best.scale);
-    let [value, variance] = [0, 0];
-    for (let j = 0; j < order; j++) {
-      value += weights[j]! * (cells[at + order + j]! + meanDeg);
-      for (let k = 0; k < order; k++)
-        variance += weights[j]! * weights[k]! * cells[at + (2 + j) * order + k]!;
-    }
-    const half = Math.sqrt(room * Math.max(variance, 0));
-    if (value - half < low) low = value - half;
-    if (value + half > high) high = value + half;
-  }
-  return { low, high };
-}
-
-/** Where a profile passes its limit on the way out from its lowest stretch: between the last place within and the
- * first outside; the grid's end where it never does. */
-function passes({ at, least }: CornerProfile, limit: number): Interval | null {
-  const inside = Array.from(at.keys()).filter((i) => least[i]! <= limit);
-  if (inside.length === 0) return null;
-  const edge = (last: number, next: number): number => {
-    const [within, beyond] = [least[last]!, least[next] ?? Infinity];
-    if (beyond === Infinity) return at[last]!;
-    return at[last]! + ((at[next]! - at[last]!) * (limit - within)) / (beyond - within);
-  };
-  return { low: edge(inside[0]!, inside[0]! - 1), high: edge(inside.at(-1)!, inside.at(-1)! + 1) };
-}
-
-/** The interval of one corner's speed, rpm.
- * @param which 0 is the start, -1 the all-in */
-export function cornerInterval(set: ConfidenceSet, which: 0 | -1): Interval {
-  let [low, high] = [Infinity, -Infinity];
-  for (const { best, profiles } of set.explored) {
-    const within = passes(profiles.at(which)!, limitFor(set, best.shape));
-    if (within === null) continue;
-    low = Math.min(low, best.scale.from(within.low));
-    high = Math.max(high, best.scale.from(within.high));
-  }
-  return { low, high };
-}
-
-/** The curve's advance at a speed, degrees. */
-export function advanceAt(curve: AllowedCurve, rpm: number): number {
-  const weights = new Float64Array(curve.corners.length);
-  shapeAt(curve.corners, curve.scale.to(rpm), weights);
-  return weights.reduce((sum, weight, k) => sum + weight * curve.levelsDeg[k]!, 0);
 }

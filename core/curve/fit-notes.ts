@@ -1,5 +1,6 @@
 /** What a fit has to say in words: what was seen and what was not in, plain sentences out. */
-import { advanceAt, type ConfidenceSet } from './confidence-set';
+import { advanceAt, type ConfidenceSet } from './allowed-curves';
+import { offScale } from './ramp-shapes';
 import type { CornerView } from './seen';
 
 export interface FitFindings {
@@ -64,7 +65,7 @@ function shapeNotes({ curve }: FitFindings): string[] {
   if (curve === null || curve.falling) return [];
   const { best } = curve.set;
   if (best.shape.name === 'two slopes') {
-    const middle = best.scale.from(best.corners[1]!);
+    const middle = offScale(best.scale, best.corners[1]!);
     return [
       `The ramp has two slopes that meet at ${rpmText(middle)}, as with a second spring that has slack.`,
     ];

@@ -20,18 +20,40 @@ export const CURVED: RampShape = { name: 'curved', corners: 2, power: 2, price: 
  * 2 · ln n of the Bayesian criterion because a corner may be looked for anywhere. */
 export const TWO_SLOPES: RampShape = { name: 'two slopes', corners: 3, power: 1, price: 10 };
 
-/** A speed on the shape's own scale, 0 at the lowest reading and 1 at the highest; and back. */
+/** A speed on the shape's own scale, 0 at the lowest reading and 1 at the highest. Plain data: a fit goes from thread to
+ * thread. */
 export interface SpeedScale {
-  readonly to: (rpm: number) => number;
-  readonly from: (scaled: number) => number;
+  readonly power: 1 | 2;
+  /** The lowest speed to that power, and how far it is from there to the highest. */
+  readonly low: number;
+  readonly length: number;
 }
 
 /** @param lowRpm, highRpm the lowest and the highest reading's speed, the second above the first */
-export function speedScale(shape: RampShape, lowRpm: number, highRpm: number): SpeedScale {
-  const low = lowRpm ** shape.power;
-  const length = highRpm ** shape.power - low;
-  return {
-    to: (rpm) => (rpm ** shape.power - low) / length,
-    from: (scaled) => (low + scaled * length) ** (1 / shape.power),
-  };
+export function speedScale({ power }: RampShape, lowRpm: number, highRpm: number): SpeedScale {
+  const low = lowRpm ** power;
+  return { power, low, length: highRpm ** power - low };
+}
+
+/** A speed in rpm to its place on the scale. */
+export const onScale = ({ power, low, length }: SpeedScale, rpm: number): number =>
+  (rpm ** power - low) / length;
+
+/** A place on the scale to its speed in rpm. */
+export const offScale = ({ power, low, length }: SpeedScale, scaled: number): number =>
+  (low + scaled * length) ** (1 / power);
+
+/** How much each corner's level counts at one x: written to `weights`, which sum to 1. */
+export function shapeAt(corners: ArrayLike<number>, x: number, weights: Float64Array): void {
+  const last = corners.length - 1;
+  weights.fill(0);
+  if (x <= corners[0]!) weights[0] = 1;
+  else if (x >= corners[last]!) weights[last] = 1;
+  else {
+    let k = 0;
+    while (x > corners[k + 1]!) k++;
+    const share = (x - corners[k]!) / (corners[k + 1]! - corners[k]!);
+    weights[k] = 1 - share;
+    weights[k + 1] = share;
+  }
 }

@@ -193,18 +193,3 @@ export class RampSweep {
     for (let k = order - 2; k >= 0; k--) out[k] = (out[k]! - beside[k]! * out[k + 1]!) / pivot[k]!;
   }
 }
-
-/** How much each corner's level counts at one x: written to `weights`, which sum to 1. */
-export function shapeAt(corners: ArrayLike<number>, x: number, weights: Float64Array): void {
-  const last = corners.length - 1;
-  weights.fill(0);
-  if (x <= corners[0]!) weights[0] = 1;
-  else if (x >= corners[last]!) weights[last] = 1;
-  else {
-    let k = 0;
-    while (x > corners[k + 1]!) k++;
-    const share = (x - corners[k]!) / (corners[k + 1]! - corners[k]!);
-    weights[k] = 1 - share;
-    weights[k + 1] = share;
-  }
-}

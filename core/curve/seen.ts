@@ -1,6 +1,7 @@
 /** What the readings show of a curve and what they leave open: the curves they allow in, a yes or no for each figure
  * out. */
-import { type ConfidenceSet, cornerInterval, type Interval, levelInterval } from './confidence-set';
+import { type ConfidenceSet, cornerInterval, type Interval, levelInterval } from './allowed-curves';
+import { offScale } from './ramp-shapes';
 
 /** Readings closer in speed than this belong to one step: an engine held by hand wanders so much. */
 const STEP_RPM = 40;
@@ -37,7 +38,7 @@ export interface CornerView {
  * one lies past the corner, and the best curve has a second step wholly on the level. One step beside the ramp is as
  * well a slip, a bend or a shallower ramp. The corner's place needs steps on its inner side, too. */
 export function startView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerView {
-  const value = set.best.scale.from(set.best.corners[0]!);
+  const value = offScale(set.best.scale, set.best.corners[0]!);
   const interval = cornerInterval(set, 0);
   const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
   const level = interval.low > endOfStepUp(rpm, up, 0) && value >= endOfStepUp(rpm, up, 1);
@@ -51,7 +52,7 @@ export function startView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerVie
 
 /** As `startView`, for the corner above. */
 export function allInView(set: ConfidenceSet, rpm: ArrayLike<number>): CornerView {
-  const value = set.best.scale.from(set.best.corners.at(-1)!);
+  const value = offScale(set.best.scale, set.best.corners.at(-1)!);
   const interval = cornerInterval(set, -1);
   const [up, down] = [stepsUp(rpm), stepsDown(rpm)];
   const level = interval.high < endOfStepDown(rpm, down, 0) && value <= endOfStepDown(rpm, down, 1);
@@ -67,7 +68,7 @@ const endOfStepDown = (rpm: ArrayLike<number>, down: readonly number[], step: nu
 
 /** Whether the advance changes with speed at all: the whole rise's 95 % interval, degrees. */
 export const riseInterval = (set: ConfidenceSet): Interval =>
-  levelInterval(set, (_, weights) => {
+  levelInterval(set, () => (_, weights) => {
     weights[0] = -1;
     weights[weights.length - 1] = 1;
   });

@@ -1,7 +1,8 @@
 /** Slips of the finger or the eye: readings in rising order of speed in, those that no curve through the others
  * explains out. */
-import { advanceAt, bestCurve, type WeightedReadings } from './confidence-set';
-import { CURVED, type RampShape, speedScale, STRAIGHT } from './ramp-shapes';
+import { advanceAt } from './allowed-curves';
+import { bestCurve, type WeightedReadings } from './confidence-set';
+import { CURVED, onScale, type RampShape, speedScale, STRAIGHT } from './ramp-shapes';
 import { RampSweep, type SweepCell, type SweepPoints } from './ramp-sweep';
 import { scatterGrowthAmongSlips } from './scatter';
 import { tQuantile } from './student-t';
@@ -54,7 +55,8 @@ function deletions({ rpm, advanceDeg, weight }: WeightedReadings, shapes: readon
   const meanDeg = advanceDeg.reduce((sum, a) => sum + a, 0) / n;
   const y = advanceDeg.map((a) => a - meanDeg);
   for (const shape of shapes) {
-    const x = rpm.map(speedScale(shape, rpm[0]!, rpm[n - 1]!).to);
+    const scale = speedScale(shape, rpm[0]!, rpm[n - 1]!);
+    const x = rpm.map((speed) => onScale(scale, speed));
     const points = { x, y, w: weight };
     const sweep = new RampSweep(points, shape.corners);
     const grid = sweep.grid(GRID);

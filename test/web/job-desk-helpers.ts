@@ -2,6 +2,7 @@
  * state have in common. */
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
+import { fitCurve } from '../../core/fit';
 import type { LiveState } from '../../web/state/contracts';
 import { JobDesk, type JobDeskOptions } from '../../web/state/job.svelte';
 import { closeDatabase } from '../../web/store/database';
@@ -93,6 +94,7 @@ export async function openDesk(options: Partial<JobDeskOptions> = {}): Promise<J
     live: madeLive(),
     locks: undefined,
     later: (task) => task(),
+    fitPoints: (points) => Promise.resolve(fitCurve(points)),
     newId: () => `id-${(made += 1)}`,
     retryMs: 5,
     ...options,

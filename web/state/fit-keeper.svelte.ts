@@ -1,9 +1,10 @@
 /** The fit of the run on show, kept up to date behind what the person does: the point is drawn first, then fitted. */
-import { fitCurve, type CurveFit } from '../../core/fit';
+import type { CurveFit, CurvePoint } from '../../core/fit';
 import type { Run } from '../../core/job';
 import { curvePoints } from '../../core/reading';
 
 export type Later = (task: () => void) => void;
+export type FitPoints = (points: readonly CurvePoint[]) => Promise<CurveFit>;
 
 /** After the next frame is drawn. In a hidden tab, which draws none, soon. */
 const afterFrame: Later = (task) => {
@@ -11,16 +12,27 @@ const afterFrame: Later = (task) => {
   else requestAnimationFrame(() => setTimeout(task, 0));
 };
 
+/** In the thread that is kept for it; where there is none, here. */
+const fitAside: FitPoints = async (points) => {
+  try {
+    return await (await import('../fit/fit-thread')).fitInThread(points);
+  } catch {
+    return (await import('../../core/fit')).fitCurve(points);
+  }
+};
+
 export class FitKeeper {
   #fit: CurveFit | null = $state.raw(null);
   readonly #later: Later;
+  readonly #fitPoints: FitPoints;
   #runId: string | null = null;
   #wanted: Run | null = null;
   #fitted = '';
   #due = false;
 
-  constructor(later: Later | undefined) {
+  constructor(later: Later | undefined, fitPoints: FitPoints | undefined) {
     this.#later = later ?? afterFrame;
+    this.#fitPoints = fitPoints ?? fitAside;
   }
 
   get fit(): CurveFit | null {
@@ -37,15 +49,16 @@ export class FitKeeper {
     this.#wanted = run;
     if (this.#due || !run) return;
     this.#due = true;
-    this.#later(() => this.#fitNow());
+    this.#later(() => void this.#fitNow());
   }
 
-  #fitNow(): void {
+  async #fitNow(): Promise<void> {
     this.#due = false;
     const points = this.#wanted ? curvePoints(this.#wanted) : [];
     const key = JSON.stringify(points);
     if (key === this.#fitted) return;
     this.#fitted = key;
-    this.#fit = points.length > 0 ? fitCurve(points) : null;
+    const fit = points.length > 0 ? await this.#fitPoints(points).catch(() => null) : null;
+    if (this.#fitted === key) this.#fit = fit; // unless more has been read meanwhile
   }
 }

@@ -6,7 +6,7 @@ import type { JobBook } from '../store/job-records';
 import { hasSound } from '../store/trace-store';
 import type { HoldView, JobState, PinnedMoment, Problem } from './contracts';
 import { DeskCore, type DeskCoreOptions } from './desk-core.svelte';
-import { FitKeeper, type Later } from './fit-keeper.svelte';
+import { FitKeeper, type FitPoints, type Later } from './fit-keeper.svelte';
 import type { JobFiles } from './job-files';
 import { ReadingDesk } from './reading-desk.svelte';
 import { RunDesk } from './run-desk.svelte';
@@ -16,6 +16,7 @@ export interface JobDeskOptions extends DeskCoreOptions {
   /** Asks the browser not to throw the store away. */
   readonly askToKeep?: () => Promise<unknown>;
   readonly later?: Later;
+  readonly fitPoints?: FitPoints;
 }
 
 /** The arguments of a call, as the contract has them. */
@@ -33,7 +34,7 @@ export class JobDesk implements JobState {
 
   constructor(options: JobDeskOptions) {
     this.#askToKeep = options.askToKeep ?? (async () => undefined);
-    this.#fits = new FitKeeper(options.later);
+    this.#fits = new FitKeeper(options.later, options.fitPoints);
     this.#core = new DeskCore(options, {
       changed: () => this.#follow(),
       lost: () => this.#lose(),

@@ -5,6 +5,7 @@ import { advanceOf } from '../../core/reading';
 import { idleView } from '../../core/result';
 import type { CurveFit } from '../../core/fit';
 import { countText, rpmFigure } from '../format';
+import { GRID_RPM } from '../plot/grid';
 import {
   rangesOf,
   type Picture,
@@ -12,8 +13,6 @@ import {
   type PictureCurve,
   type PictureReading,
 } from '../plot/picture';
-
-const GRID_RPM = 20;
 
 /** The fitted curve on an even grid with its corners in between; null where no curve is known. */
 export function curveOf(fit: CurveFit | null, [low, high]: readonly [number, number]): PictureCurve | null {

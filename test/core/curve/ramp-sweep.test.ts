@@ -2,7 +2,8 @@
 import { describe, expect, test } from 'vitest';
 import { closer, evenly, lookAt, settle, type CornerRange } from '../../../core/curve/corner-search';
 import { leastSquares } from '../../../core/curve/least-squares';
-import { RampSweep, shapeAt } from '../../../core/curve/ramp-sweep';
+import { shapeAt } from '../../../core/curve/ramp-shapes';
+import { RampSweep } from '../../../core/curve/ramp-sweep';
 import { createRandom } from '../../../dsp/maker/random';
 
 const random = createRandom(11);
