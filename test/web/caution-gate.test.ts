@@ -15,6 +15,8 @@ function gateWith(): {
     padHand: 'right',
     soundSigns: true,
     keepSound: false,
+    buzzSigns: true,
+    guide: null,
     cautionsSeenAt: null,
   };
   const done: string[] = [];

@@ -1,7 +1,12 @@
 /** Short tones for someone who looks at the mark and not at the screen: two rising notes when the speed is steady at
- * the step, one low note when it has left. Through the system's own output; the line input does not hear it. */
+ * the step, one low note when it has left, one high when a moment is pinned, two of the same when a reading is stored. Through the system's own output; the line input does not hear it. */
 
-export type Sign = 'steady' | 'left' | 'pinned';
+export type Sign = 'steady' | 'left' | 'pinned' | 'stored';
+
+/** What gives a sign: by ear, by hand. */
+export interface SignGiver {
+  give(sign: Sign): void;
+}
 
 interface Note {
   readonly frequencyHz: number;
@@ -16,11 +21,15 @@ const NOTES: Readonly<Record<Sign, readonly Note[]>> = {
   ],
   left: [{ frequencyHz: 330, startS: 0, lengthS: 0.25 }],
   pinned: [{ frequencyHz: 1760, startS: 0, lengthS: 0.06 }],
+  stored: [
+    { frequencyHz: 660, startS: 0, lengthS: 0.07 },
+    { frequencyHz: 660, startS: 0.11, lengthS: 0.07 },
+  ],
 };
 const LOUDNESS = 0.4;
 const EDGE_S = 0.01; // a softened edge does not click
 
-export class SteadySign {
+export class SteadySign implements SignGiver {
   #context: AudioContext | null = null;
   readonly #make: () => AudioContext;
 

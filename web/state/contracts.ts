@@ -148,6 +148,17 @@ export interface JobState {
   exportPlot(runId: string, as: 'svg' | 'png'): Promise<void>;
   /** Whether raw sound was kept for a run. */
   hasSound(runId: string): Promise<boolean>;
+  /** When the open job was last saved as a file, since this page was opened; null: not yet. */
+  readonly savedAt: string | null;
+}
+
+/** Where someone stands in the first five minutes. */
+export interface GuideMemory {
+  /** The job it goes on in. */
+  readonly jobId: string;
+  readonly isOn: boolean;
+  /** What was looked at; all else the job tells. */
+  readonly seen: readonly ('target' | 'corners' | 'work' | 'side-by-side')[];
 }
 
 /** What the person likes; kept on this machine, not in the job. */
@@ -176,6 +187,10 @@ export interface HereState {
 export interface AppState {
   readonly live: LiveState;
   readonly job: JobState;
+  /** Felt in the hand, where the machine can. */
+  buzzSigns: boolean;
   readonly preferences: Preferences;
   readonly here: HereState;
+  /** null: never begun. */
+  guide: GuideMemory | null;
 }

@@ -27,7 +27,8 @@ export class JobFiles {
     this.#save = save;
   }
 
-  job(job: Job): Promise<void> {
+  /** @returns whether it was saved: a person may think better of it */
+  job(job: Job): Promise<boolean> {
     const content = jobFileText(job).then((text) => new Blob([text], { type: 'application/json' }));
     return this.#put('The job file', jobFileName(job.name), 'Clampline job', content);
   }
@@ -70,9 +71,9 @@ export class JobFiles {
     return null;
   }
 
-  async #put(what: string, name: string, description: string, content: Promise<Blob>): Promise<void> {
+  async #put(what: string, name: string, description: string, content: Promise<Blob>): Promise<boolean> {
     const mimeType = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';
-    await this.#try(what, () => this.#save({ name, description, mimeType, content }));
+    return (await this.#try(what, () => this.#save({ name, description, mimeType, content }))) === true;
   }
 
   async #try<T>(what: string, act: () => Promise<T>): Promise<T | null> {

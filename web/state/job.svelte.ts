@@ -30,6 +30,7 @@ export class JobDesk implements JobState {
   readonly #core: DeskCore;
   readonly #runs: RunDesk;
   readonly #readings: ReadingDesk;
+  #saved = $state.raw<{ readonly jobId: string; readonly at: string } | null>(null);
   readonly #fits: FitKeeper;
 
   constructor(options: JobDeskOptions) {
@@ -151,10 +152,14 @@ export class JobDesk implements JobState {
   removeReading = (id: string): void => this.#readings.remove(id);
   undo = (): void => this.#readings.undo();
   chooseStep = (rpm: number | null): void => this.#readings.chooseStep(rpm);
+  get savedAt(): string | null {
+    return this.#saved?.jobId === this.job?.id ? (this.#saved?.at ?? null) : null;
+  }
 
   async saveJobFile(): Promise<void> {
     const { job } = this;
-    if (job) await this.#withFiles((files) => files.job(job));
+    const isSaved = job && (await this.#withFiles((files) => files.job(job)));
+    if (isSaved) this.#saved = { jobId: job.id, at: this.#core.now() };
   }
 
   openJobFile = (file: File): Promise<void> => this.#turns.take(() => this.#openFile(file));

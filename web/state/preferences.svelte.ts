@@ -1,10 +1,11 @@
 /** What the person likes, kept on this machine. The store is passed in; a browser that keeps nothing still works for as
  * long as the page is open. */
-import type { Preferences } from './contracts';
+import type { GuideMemory, Preferences } from './contracts';
 
 const KEY = 'clampline preferences';
 const THEMES = ['system', 'sun', 'night'] as const;
 const HANDS = ['left', 'right'] as const;
+const SIGHTS = ['target', 'corners', 'work', 'side-by-side'] as const;
 
 export type PreferencesStorage = Pick<Storage, 'getItem' | 'setItem'>;
 
@@ -12,8 +13,10 @@ export class KeptPreferences implements Preferences {
   #theme = $state<Preferences['theme']>('system');
   #padHand = $state<Preferences['padHand']>('right');
   #soundSigns = $state(true);
+  #buzzSigns = $state(true);
   #keepSound = $state(false);
   #cautionsSeenAt = $state<string | null>(null);
+  #guide = $state.raw<GuideMemory | null>(null);
   readonly #storage: PreferencesStorage | null;
 
   constructor(storage: PreferencesStorage | null) {
@@ -22,7 +25,9 @@ export class KeptPreferences implements Preferences {
     this.#theme = THEMES.find((theme) => theme === kept['theme']) ?? 'system';
     this.#padHand = HANDS.find((hand) => hand === kept['padHand']) ?? 'right';
     this.#soundSigns = kept['soundSigns'] !== false;
+    this.#buzzSigns = kept['buzzSigns'] !== false;
     this.#keepSound = kept['keepSound'] === true;
+    this.#guide = guideOf(kept['guide']);
     this.#cautionsSeenAt = typeof kept['cautionsSeenAt'] === 'string' ? kept['cautionsSeenAt'] : null;
   }
 
@@ -47,6 +52,13 @@ export class KeptPreferences implements Preferences {
     this.#soundSigns = on;
     this.#keep();
   }
+  get buzzSigns(): boolean {
+    return this.#buzzSigns;
+  }
+  set buzzSigns(on) {
+    this.#buzzSigns = on;
+    this.#keep();
+  }
   get keepSound(): boolean {
     return this.#keepSound;
   }
@@ -62,15 +74,31 @@ export class KeptPreferences implements Preferences {
     this.#keep();
   }
 
+  get guide(): GuideMemory | null {
+    return this.#guide;
+  }
+  set guide(guide) {
+    this.#guide = guide;
+    this.#keep();
+  }
+
   #keep(): void {
-    const { theme, padHand, soundSigns, keepSound, cautionsSeenAt } = this;
-    const kept: Preferences = { theme, padHand, soundSigns, keepSound, cautionsSeenAt };
+    const { theme, padHand, soundSigns, buzzSigns, keepSound, cautionsSeenAt, guide } = this;
+    const kept: Preferences = { theme, padHand, soundSigns, buzzSigns, keepSound, cautionsSeenAt, guide };
     try {
       this.#storage?.setItem(KEY, JSON.stringify(kept));
     } catch {
       // full or forbidden: they hold until the page is closed
     }
   }
+}
+
+function guideOf(kept: unknown): GuideMemory | null {
+  if (typeof kept !== 'object' || kept === null) return null;
+  const { jobId, isOn, seen } = kept as Readonly<Record<string, unknown>>;
+  if (typeof jobId !== 'string') return null;
+  const known: readonly unknown[] = Array.isArray(seen) ? seen : [];
+  return { jobId, isOn: isOn === true, seen: SIGHTS.filter((sight) => known.includes(sight)) };
 }
 
 function read(storage: PreferencesStorage | null): Readonly<Record<string, unknown>> {

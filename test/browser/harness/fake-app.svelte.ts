@@ -268,6 +268,7 @@ class FakeJob implements JobState {
   }
   saveJobFile = (): Promise<void> => this.note('save file');
   openJobFile = (file: File): Promise<void> => this.note(`open file ${file.name}`);
+  readonly savedAt = null;
   exportReadings = (id: string): Promise<void> => this.note(`readings ${id}`);
   exportTrace = (id: string): Promise<void> => this.note(`trace ${id}`);
   exportSound = (id: string): Promise<void> => this.note(`sound ${id}`);
@@ -288,7 +289,9 @@ const HERE: HereState = {
   room: { usedBytes: 48_200_000, leftBytes: 4_120_000_000, isKept: false },
   notice: null,
   look: () => Promise.resolve(),
+  buzzSigns = $state(true);
   askToKeep: () => Promise.resolve(),
+  guide: Preferences['guide'] = $state.raw(null);
 };
 
 /** A made state that shows one scene. */
