@@ -8,6 +8,7 @@ import {
   type Strike,
   type StrikeChain,
 } from '../dsp/strike-chain';
+import { heardOf, type HeardSignal } from './decode-heard';
 import { strikesPerTurn } from './engine';
 import { chainOptionsFor, speedOf, type SpeedEngine } from './speed';
 import { SpeedSpread, type RpmRange } from './speed-spread';
@@ -43,6 +44,8 @@ export interface Decoder {
   /** No more comes: what waits is decided now. */
   finish(): void;
   report(): SignalReport;
+  /** What the strikes look like by now, made anew each time; null before one is learnt. */
+  heard(): HeardSignal | null;
   summary(): DecodeSummary;
   /** Seconds of signal so far, lost samples counted. */
   readonly timeS: number;
@@ -76,6 +79,7 @@ export function createDecoder(
     lose: (samples) => chain.lose(samples),
     finish: () => chain.finish(),
     report: () => chain.report(),
+    heard: () => heardOf(chain.picture(), chain.report()),
     summary: () => ({ rpm: spread.range, report: chain.report() }),
     get timeS() {
       return chain.timeS;

@@ -95,6 +95,7 @@ class BothChannels implements AdvanceDecoder {
   }
 
   report = (): ReturnType<Decoder['report']> => this.#decoder.report();
+  heard = (): ReturnType<Decoder['heard']> => this.#decoder.heard();
   summary = (): ReturnType<Decoder['summary']> => this.#decoder.summary();
   counts = (): AdvanceCounts => ({
     sparks: this.#sparks,

@@ -1,4 +1,5 @@
 /** The contract with the analysis thread. Control calls only: sample blocks come on a port, results are pulled. */
+import type { HeardSignal } from '../../core/decode-heard';
 import type { EngineFacts } from '../../core/engine';
 import type { AdvanceCounts } from '../../core/sensor/advance-decoder';
 import type { Strike, SignalReport } from '../../dsp/strike-chain';
@@ -102,4 +103,6 @@ export interface AnalysisApi {
   stop(): Promise<void>;
   /** Everything since `haveRow` settled rows of `session`. */
   latest(session: number, haveRow: number): Latest;
+  /** What the strikes look like by now, made anew: to be asked for about once a second. null before one is learnt. */
+  heard(): HeardSignal | null;
 }

@@ -1,5 +1,6 @@
 /** One source being analysed: samples in; trace rows, the last strike and the signal report out. A change of engine or
  * channel, or sound that does not join, starts a new decoder; the trace's time goes on through all of them. */
+import type { HeardSignal } from '../../core/decode-heard';
 import type { FollowState } from '../../dsp/follow-state';
 import type { SignalReport } from '../../dsp/strike-chain';
 import type { AnalysisEngine, Latest } from './analysis-api';
@@ -155,6 +156,10 @@ export class AnalysisSession {
       report: this.#listener.decoder.report(),
       sensor: this.#listener.sensor(),
     };
+  }
+
+  heard(): HeardSignal | null {
+    return this.#listener.decoder.heard();
   }
 
   #newListener(channelCount: number): Listener {

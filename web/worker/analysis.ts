@@ -1,5 +1,6 @@
 /** What the analysis thread does with its calls: one source at a time, its session and its keeping. Knows no thread. */
 import { transfer } from 'comlink';
+import type { HeardSignal } from '../../core/decode-heard';
 import { WavError } from '../../dsp/wav/wav-format';
 import type { WavFacts } from '../../dsp/wav/wav-reader';
 import type { TraceStore } from '../store/trace-store';
@@ -126,6 +127,10 @@ export class Analysis implements AnalysisApi {
       keepingProblem: this.#keeper.problem,
     };
     return transfer(latest, [rows.timeS.buffer, rows.rpm.buffer, rows.rpmSd.buffer]);
+  }
+
+  heard(): HeardSignal | null {
+    return this.#session?.heard() ?? null;
   }
 
   /** @returns the number of the source that comes */
