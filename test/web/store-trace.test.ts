@@ -4,7 +4,7 @@ import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test } from 'vitest';
 import { closeDatabase } from '../../web/store/database';
 import { encodeFrames, type WavSpec } from '../../dsp/wav/wav-writer';
-import { readSound } from '../../web/store/sound-stretches';
+import { readSound, readSoundBetween } from '../../web/store/sound-stretches';
 import { appendSound, appendTrace, hasSound, readTrace, traceEndS } from '../../web/store/trace-store';
 
 beforeEach(async () => {
@@ -116,4 +116,14 @@ test('rows that the store refuses go in with the next piece, in order', async ()
   globalThis.indexedDB = works;
   await appendTrace('a', rows(5, 1));
   expect([...(await readTrace('a')).timeS]).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5]);
+});
+
+test('a part of the sound is found by its time, in the pieces that hold it, and nothing else is read', async () => {
+  const second: WavSpec = { ...SPEC, sampleRateHz: 100 };
+  for (let i = 0; i < 20; i++) await appendSound('a', { ...piece(0, second), startS: i / 100 });
+  const stretch = (await readSoundBetween('a', 0.055, 0.085))!;
+  expect(stretch.startS).toBeCloseTo(0.05, 9);
+  expect(stretch.frames).toBe(4); // 0.05 to 0.09
+  expect(await readSoundBetween('a', 0.3, 0.4)).toBeNull();
+  expect(await readSoundBetween('b', 0, 1)).toBeNull();
 });

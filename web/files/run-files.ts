@@ -47,5 +47,6 @@ export async function soundWavs(runId: string): Promise<Blob[]> {
   return (await readSound(runId)).map(wavOf);
 }
 
-const wavOf = ({ spec, frames, parts }: SoundStretch): Blob =>
+/** A stretch of stored sound as a file. */
+export const wavOf = ({ spec, frames, parts }: SoundStretch): Blob =>
   new Blob([wavHeader(spec, frames), ...parts, wavTail(spec, frames)], { type: WAV_TYPE });

@@ -2,15 +2,15 @@
  * package's options out. */
 import type uPlot from 'uplot';
 import { drawMarks, drawTarget } from './curve-draw';
-import { ROOM, tapeAxes, type OptionsFrom, unitWords } from './mount';
+import { lookCursor, lookHooks, ROOM, tapeAxes, type LookAt, type OptionsFrom, unitWords } from './mount';
 import type { Picture, Ranges } from './picture';
 
 /** Asked anew at each drawing: the plot stays mounted while its picture changes. The columns are `curveColumns`'. */
 export const curveOptions =
-  (picture: () => Picture, ranges: () => Ranges): OptionsFrom =>
+  (picture: () => Picture, ranges: () => Ranges, look: LookAt | null = null): OptionsFrom =>
   (palette) => ({
     legend: { show: false },
-    cursor: { show: false },
+    cursor: lookCursor(look),
     padding: [ROOM.top, ROOM.right, 0, 0],
     scales: {
       x: { time: false, range: () => [...ranges().rpm] },
@@ -25,6 +25,7 @@ export const curveOptions =
     ],
     bands: [{ series: [2, 1], fill: () => palette().band }],
     hooks: {
+      ...lookHooks(look),
       drawAxes: [
         (plot: uPlot) => {
           drawTarget(plot, palette(), picture());

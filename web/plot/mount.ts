@@ -122,3 +122,45 @@ export function unitWords(plot: uPlot, palette: Palette, names: readonly [x: str
   words(pen, [left + width - dx, top + height - dy], names[0], palette.soft, 'right');
   words(pen, [left + dx, top + dy], names[1], palette.soft);
 }
+
+/** Told where the mouse points and which stretch it draws a frame about, both in the x axis' unit. */
+export interface LookAt {
+  at(x: number): void;
+  /** null: a double click, for all of it */
+  stretch(shown: readonly [number, number] | null): void;
+}
+
+/** The plot package's own pointer, without its own marks: the page draws the line looked at. */
+export const lookCursor = (look: LookAt | null): uPlot.Cursor =>
+  look
+    ? {
+        x: false,
+        y: false,
+        points: { show: false },
+        drag: { x: true, y: false, setScale: false },
+        bind: { dblclick: () => () => (look.stretch(null), null) },
+      }
+    : { show: false };
+
+/** A frame narrower than this was a click. */
+const LEAST_FRAME_PX = 12;
+
+export const lookHooks = (look: LookAt | null): uPlot.Hooks.Arrays =>
+  look
+    ? {
+        setCursor: [
+          (plot) => {
+            const left = plot.cursor.left ?? -1;
+            if (left >= 0) look.at(plot.posToVal(left, 'x'));
+          },
+        ],
+        setSelect: [
+          (plot) => {
+            const { left, width } = plot.select;
+            if (width >= LEAST_FRAME_PX)
+              look.stretch([plot.posToVal(left, 'x'), plot.posToVal(left + width, 'x')]);
+            if (width > 0) plot.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
+          },
+        ],
+      }
+    : {};

@@ -1,6 +1,7 @@
 /** From a trace to what its plot draws: the stretch in view thinned to the screen, its ranges, a sentence about it. */
 import type { TraceView } from '../state/contracts';
 import { decimate, firstAt, type Drawn } from './decimate';
+import type { Stretch } from './stretch';
 
 /** The stretch in view, thinned to about two points a CSS pixel.
  * @param lastS seconds up to the newest row; null for all
@@ -8,14 +9,18 @@ import { decimate, firstAt, type Drawn } from './decimate';
 export function traceColumns(trace: TraceView, lastS: number | null, widthPx: number): Drawn {
   const count = trace.timeS.length;
   const newestS = trace.timeS[count - 1] ?? 0;
-  const from = lastS === null ? 0 : firstAt(trace.timeS, newestS - lastS);
-  return decimate(
-    { timeS: trace.timeS, value: trace.rpm, sd: trace.rpmSd },
-    from,
-    count,
-    Math.max(1, widthPx),
-  );
+  return thinned(trace, lastS === null ? 0 : firstAt(trace.timeS, newestS - lastS), count, widthPx);
 }
+
+/** As `traceColumns`, for any stretch of time; a row beyond each end, so that the line runs out of the picture. */
+export function stretchColumns(trace: TraceView, [fromS, toS]: Stretch, widthPx: number): Drawn {
+  const from = Math.max(0, firstAt(trace.timeS, fromS) - 1);
+  const to = Math.min(trace.timeS.length, firstAt(trace.timeS, toS) + 1);
+  return thinned(trace, from, to, widthPx);
+}
+
+const thinned = (trace: TraceView, from: number, to: number, widthPx: number): Drawn =>
+  decimate({ timeS: trace.timeS, value: trace.rpm, sd: trace.rpmSd }, from, to, Math.max(1, widthPx));
 
 export interface TraceRange {
   readonly timeS: readonly [number, number];

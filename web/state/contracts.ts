@@ -28,6 +28,11 @@ export interface TraceView {
   readonly rpmSd: Float64Array;
 }
 
+export interface SoundPiece {
+  readonly startS: number;
+  readonly wav: Blob;
+}
+
 /** Live results: the source, what it gives now, the trace. */
 export interface LiveState {
   readonly source: SourceKind | null;
@@ -134,12 +139,17 @@ export interface JobState {
   read(seenDeg: number, note?: string): void;
   /** Takes what the crank sensor has measured since the run began as its readings, in place of those taken before. */
   takeSensorReadings(): void;
-  changeReading(id: string, patch: Partial<Pick<Reading, 'rpm' | 'seenDeg' | 'note'>>): void;
+  changeReading(
+    id: string,
+    patch: Partial<Pick<Reading, 'timeS' | 'rpm' | 'rpmSd' | 'steady' | 'seenDeg' | 'note'>>,
+  ): void;
   removeReading(id: string): void;
   undo(): void;
   /** A step chosen by hand, before its turn. */
   chooseStep(rpm: number | null): void;
   saveJobFile(): Promise<void>;
+  /** When the open job was last saved as a file, since this page was opened; null: not yet. */
+  readonly savedAt: string | null;
   openJobFile(file: File): Promise<void>;
   exportReadings(runId: string): Promise<void>;
   exportTrace(runId: string): Promise<void>;
@@ -148,8 +158,10 @@ export interface JobState {
   exportPlot(runId: string, as: 'svg' | 'png'): Promise<void>;
   /** Whether raw sound was kept for a run. */
   hasSound(runId: string): Promise<boolean>;
-  /** When the open job was last saved as a file, since this page was opened; null: not yet. */
-  readonly savedAt: string | null;
+  /** A run's whole trace as it stands in the store; empty columns where there is none. */
+  traceOf(runId: string): Promise<TraceView>;
+  /** A stretch of the raw sound as a WAV, its start in the trace's time; null where none was kept there. */
+  soundBetween(runId: string, fromS: number, toS: number): Promise<SoundPiece | null>;
 }
 
 /** Where someone stands in the first five minutes. */
@@ -166,8 +178,12 @@ export interface Preferences {
   theme: 'system' | 'sun' | 'night';
   padHand: 'left' | 'right';
   soundSigns: boolean;
+  /** Felt in the hand, where the machine can. */
+  buzzSigns: boolean;
   keepSound: boolean;
   cautionsSeenAt: string | null;
+  /** null: never begun. */
+  guide: GuideMemory | null;
 }
 
 /** What this machine does for the page. */
@@ -187,10 +203,6 @@ export interface HereState {
 export interface AppState {
   readonly live: LiveState;
   readonly job: JobState;
-  /** Felt in the hand, where the machine can. */
-  buzzSigns: boolean;
   readonly preferences: Preferences;
   readonly here: HereState;
-  /** null: never begun. */
-  guide: GuideMemory | null;
 }

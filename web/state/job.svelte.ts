@@ -4,7 +4,7 @@ import type { CurveFit } from '../../core/fit';
 import type { Job, Run, SetUp } from '../../core/job';
 import type { JobBook } from '../store/job-records';
 import { hasSound } from '../store/trace-store';
-import type { HoldView, JobState, PinnedMoment, Problem } from './contracts';
+import type { HoldView, JobState, PinnedMoment, Problem, SoundPiece, TraceView } from './contracts';
 import { DeskCore, type DeskCoreOptions } from './desk-core.svelte';
 import { FitKeeper, type FitPoints, type Later } from './fit-keeper.svelte';
 import type { JobFiles } from './job-files';
@@ -20,9 +20,8 @@ export interface JobDeskOptions extends DeskCoreOptions {
 }
 
 /** The arguments of a call, as the contract has them. */
-type Asked<Method extends 'change' | 'changeEngine' | 'changeRun' | 'changeReading'> = Parameters<
-  JobState[Method]
->;
+type Asked<Method extends 'change' | 'changeEngine' | 'changeRun' | 'changeReading' | 'soundBetween'> =
+  Parameters<JobState[Method]>;
 
 export class JobDesk implements JobState {
   readonly #turns = new Turns();
@@ -30,8 +29,8 @@ export class JobDesk implements JobState {
   readonly #core: DeskCore;
   readonly #runs: RunDesk;
   readonly #readings: ReadingDesk;
-  #saved = $state.raw<{ readonly jobId: string; readonly at: string } | null>(null);
   readonly #fits: FitKeeper;
+  #saved = $state.raw<{ readonly jobId: string; readonly at: string } | null>(null);
 
   constructor(options: JobDeskOptions) {
     this.#askToKeep = options.askToKeep ?? (async () => undefined);
@@ -152,10 +151,10 @@ export class JobDesk implements JobState {
   removeReading = (id: string): void => this.#readings.remove(id);
   undo = (): void => this.#readings.undo();
   chooseStep = (rpm: number | null): void => this.#readings.chooseStep(rpm);
+
   get savedAt(): string | null {
     return this.#saved?.jobId === this.job?.id ? (this.#saved?.at ?? null) : null;
   }
-
   async saveJobFile(): Promise<void> {
     const { job } = this;
     const isSaved = job && (await this.#withFiles((files) => files.job(job)));
@@ -173,6 +172,9 @@ export class JobDesk implements JobState {
   exportPlot = (runId: string, as: 'svg' | 'png'): Promise<void> =>
     this.#forRun(runId, (files, job, run) => files.plot(job, run, as));
   hasSound = (runId: string): Promise<boolean> => hasSound(runId).catch(() => false);
+  traceOf = async (runId: string): Promise<TraceView> => (await import('../replay/stored')).readTrace(runId);
+  soundBetween = async (...asked: Asked<'soundBetween'>): Promise<SoundPiece | null> =>
+    (await import('../replay/stored')).soundBetween(...asked);
 
   async #forRun(runId: string, act: (files: JobFiles, job: Job, run: Run) => Promise<void>): Promise<void> {
     const [run, { job }] = [this.#core.run(runId), this];

@@ -32,6 +32,35 @@ export async function readSound(runId: string): Promise<SoundStretch[]> {
   return stretches;
 }
 
+/** The stored sound of a part of a run: the pieces that lie in it, whole. Finds them by halving, so that a second out of
+ * an hour is as quick as a second out of a minute.
+ * @returns null where no sound was kept in that part */
+export async function readSoundBetween(
+  runId: string,
+  fromS: number,
+  toS: number,
+): Promise<SoundStretch | null> {
+  const db = await openDatabase();
+  const keys = await db.getAllKeysFromIndex('sound', 'runId', runId);
+  const record = async (at: number): Promise<SoundRecord> => (await db.get('sound', keys[at]!))!;
+  let [low, high] = [0, keys.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (endS(await record(middle)) <= fromS) low = middle + 1;
+    else high = middle;
+  }
+  let stretch: Stretch | null = null;
+  for (let at = low; at < keys.length; at++) {
+    const piece = await record(at);
+    if (piece.startS >= toS || (stretch && !stretch.takes(piece))) break;
+    stretch ??= new Stretch(piece);
+    stretch.add(piece);
+  }
+  return stretch;
+}
+
+const endS = ({ startS, frames, spec }: SoundRecord): number => startS + frames / spec.sampleRateHz;
+
 class Stretch implements SoundStretch {
   readonly spec: WavSpec;
   readonly startS: number;

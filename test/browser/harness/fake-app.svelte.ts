@@ -7,6 +7,7 @@ import type {
   LiveState,
   PracticeControls,
   Preferences,
+  TraceView,
 } from '../../../web/state/contracts';
 import { fitCurve } from '../../../core/fit';
 import type { Job, Run } from '../../../core/job';
@@ -267,13 +268,20 @@ class FakeJob implements JobState {
     this.hold = { ...this.hold, stepRpm: rpm };
   }
   saveJobFile = (): Promise<void> => this.note('save file');
-  openJobFile = (file: File): Promise<void> => this.note(`open file ${file.name}`);
   readonly savedAt = null;
+  openJobFile = (file: File): Promise<void> => this.note(`open file ${file.name}`);
   exportReadings = (id: string): Promise<void> => this.note(`readings ${id}`);
   exportTrace = (id: string): Promise<void> => this.note(`trace ${id}`);
   exportSound = (id: string): Promise<void> => this.note(`sound ${id}`);
   exportPlot = (id: string, as: string): Promise<void> => this.note(`${as} ${id}`);
   hasSound = async (id: string): Promise<boolean> => id !== EARLIER.id;
+  traceOf = async (id: string): Promise<TraceView> => {
+    const columns = this.job?.runs.find((run) => run.id === id)?.trace;
+    const column = (values: readonly (number | null)[] = []): Float64Array =>
+      Float64Array.from(values, (value) => value ?? NaN);
+    return { timeS: column(columns?.timeS), rpm: column(columns?.rpm), rpmSd: column(columns?.rpmSd) };
+  };
+  soundBetween = async (): Promise<null> => null;
 }
 
 class FakePreferences implements Preferences {
@@ -281,7 +289,9 @@ class FakePreferences implements Preferences {
   padHand: Preferences['padHand'] = $state('right');
   soundSigns = $state(true);
   keepSound = $state(false);
+  buzzSigns = $state(true);
   cautionsSeenAt: string | null = $state(null);
+  guide: Preferences['guide'] = $state.raw(null);
 }
 
 const HERE: HereState = {
@@ -289,9 +299,7 @@ const HERE: HereState = {
   room: { usedBytes: 48_200_000, leftBytes: 4_120_000_000, isKept: false },
   notice: null,
   look: () => Promise.resolve(),
-  buzzSigns = $state(true);
   askToKeep: () => Promise.resolve(),
-  guide: Preferences['guide'] = $state.raw(null);
 };
 
 /** A made state that shows one scene. */
