@@ -153,10 +153,17 @@ const wasRun = ({ runs }: Posterior, { known, choice }: SpringSet, stop: StopOpt
       parts.stop === stop.choice.like,
   );
 
+/** Springs of which there are two. */
+const hasPair = (springs: readonly SpringSet[], id: string): boolean =>
+  springs.some(({ firstId, secondId }) => firstId === id && secondId === id);
+
 /** What cannot be forecast, and what would change that, in words. */
 export const unknownParts = (springs: readonly SpringSet[], stops: readonly StopOption[]): string[] => [
   ...springs
-    .filter(({ choice, firstId, secondId }) => choice === null && firstId === secondId)
+    .filter(
+      ({ choice, firstId, secondId }) =>
+        choice === null && (firstId === secondId || !hasPair(springs, firstId)),
+    )
     .map(({ name, text }) => `${name}: ${text}`),
   ...stops.filter(({ choice }) => choice === null).map(({ name, text }) => `${name}: ${text}`),
 ];

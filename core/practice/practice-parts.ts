@@ -1,4 +1,5 @@
-/** The practice engine's bench as parts that a person owns, and what is fitted there as a set-up's words. */
+/** The practice engine's bench as parts that a person owns, what is fitted there as a set-up's words, and which of a
+ * person's parts can be fitted together: those of the bench as they lie there, and never beside others. */
 import type { OwnedParts, SetUp, Spring } from '../job';
 import type { Fitted } from '../owned-parts';
 import { PRACTICE_SPRINGS, PRACTICE_STOPS } from './practice-distributor';
@@ -62,3 +63,38 @@ export function practiceFitted(springsId: string, stop: string): Fitted & Pick<S
     stopId: stopId(stop),
   };
 }
+
+/** The parts of a combination, by their ids. */
+export interface PartIds {
+  readonly firstId: string;
+  /** null: no other spring is named. */
+  readonly secondId: string | null;
+  readonly stopId: string;
+}
+
+/** What to choose on the practice engine's bench to have a combination there.
+ * @returns null where the bench does not have it */
+export function onTheBench({ firstId, secondId, stopId: stop }: PartIds): {
+  readonly springsId: string;
+  readonly stopId: string;
+} | null {
+  const springs = PRACTICE_SPRINGS.find(({ id }) => {
+    const { firstSpringId, secondSpringId } = practiceFitted(id, stop);
+    return firstSpringId === firstId && secondSpringId === secondId;
+  });
+  const chosen = PRACTICE_STOPS.find(({ id }) => stopId(id) === stop);
+  return springs && chosen ? { springsId: springs.id, stopId: chosen.id } : null;
+}
+
+const isBenchSpring = (id: string | null): boolean => PRACTICE_PARTS.springs.some((one) => one.id === id);
+const isBenchStop = (id: string): boolean => PRACTICE_PARTS.stops.some((one) => one.id === id);
+
+/** Whether springs can be fitted together: the bench has its own sets only, and lends none of them to a real engine. */
+export function springsFit({ firstId, secondId }: Pick<PartIds, 'firstId' | 'secondId'>): boolean {
+  if (!isBenchSpring(firstId) && !isBenchSpring(secondId)) return true;
+  return onTheBench({ firstId, secondId, stopId: PRACTICE_PARTS.stops[0]!.id }) !== null;
+}
+
+/** Whether a stop can be fitted with springs that fit: both are the bench's, or neither is. */
+export const stopFits = ({ firstId }: Pick<PartIds, 'firstId'>, stop: string): boolean =>
+  isBenchSpring(firstId) === isBenchStop(stop);

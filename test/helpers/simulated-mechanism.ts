@@ -195,6 +195,8 @@ export interface ReadingOptions {
   /** Speeds, rpm; from below the start to past the all-in where left out. */
   readonly fromRpm?: number;
   readonly toRpm?: number;
+  /** The lowest speed stands this far above the true start, rpm; goes before `fromRpm`. */
+  readonly aboveStartRpm?: number;
 }
 
 export interface TakenReading {
@@ -210,7 +212,9 @@ export function takenReadings(
 ): TakenReading[] {
   const random = createRandom(seed, 5172);
   const count = options.count ?? 12 + Math.floor(5 * random.uniform());
-  const fromRpm = options.fromRpm ?? random.between(550, 750);
+  const slowest = options.fromRpm ?? random.between(550, 750);
+  const fromRpm =
+    options.aboveStartRpm === undefined ? slowest : trueStartRpm(d, asFound(d)) + options.aboveStartRpm;
   const toRpm = options.toRpm ?? trueAllInRpm(d, asFound(d)) + random.between(400, 1000);
   return Array.from({ length: count }, (_, i) => {
     const rpm = fromRpm + ((toRpm - fromRpm) * i) / (count - 1) + 15 * random.normal();

@@ -9,6 +9,7 @@ import { forecastRecord } from '../../core/forecast/record';
 import { byRank, searchParts, unknownParts, type Ranked, type Wanted } from '../../core/forecast/search';
 import { wantedPart } from '../../core/forecast/wanted-part';
 import type { Job } from '../../core/job';
+import { springsFit, stopFits } from '../../core/practice/practice-parts';
 import { limitWarnings } from '../../core/limits';
 import { targetAt, targetProblems } from '../../core/target';
 import type {
@@ -51,7 +52,7 @@ export class ForecastBench implements ForecastApi {
     const ground: Ground = {
       problem,
       runIds: runs.map(({ run }) => run.id),
-      springs: springSets(job.parts, parts),
+      springs: springSets(job.parts, parts).filter(springsFit),
       stops: stopOptions(job.parts, parts),
       fitted: fittedIn(runs.at(-1) ?? null),
       measured: posterior ? measuredIn(posterior) : [],
@@ -112,7 +113,8 @@ export class ForecastBench implements ForecastApi {
     const set = searching.springs[searching.done];
     if (set) {
       const { stops } = this.#opened().ground;
-      const { ranked } = searchParts(this.#known(), [set], stops, searching.wanted);
+      const fitting = stops.filter(({ id }) => stopFits(set, id));
+      const { ranked } = searchParts(this.#known(), [set], fitting, searching.wanted);
       searching.done++;
       searching.ranked = [...searching.ranked, ...ranked].sort(byRank);
     }

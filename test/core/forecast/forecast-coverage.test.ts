@@ -38,8 +38,10 @@ const KINDS: readonly Kind[] = [
   { name: 'a second spring never', made: { second: 'never' }, taken: {} },
   { name: 'noted to half a degree', made: {}, taken: { roundDeg: 0.5 } },
   { name: 'noted to a degree', made: {}, taken: { roundDeg: 1 } },
+  { name: 'noted to two degrees', made: {}, taken: { roundDeg: 2 } },
   { name: '8 readings', made: {}, taken: { count: 8 } },
   { name: '30 readings', made: {}, taken: { count: 30 } },
+  { name: 'the lowest speed just above the start', made: {}, taken: { aboveStartRpm: 60 } },
 ];
 
 /** What is asked for: springs, each or both, a stop from 0.6 to 1.3 of the range, or springs and stop. */
