@@ -10,7 +10,7 @@ import { EARLIER, RUN } from '../browser/harness/scenario';
 const FOUND = { springsId: 'heavy', stopId: 'short', housingDeg: 8 };
 const NOTHING: GuideFacts = {
   ...{ job: { runs: [] }, run: null, bench: null, pinned: false, helped: false, saved: false },
-  hold: { stepRpm: 950, steady: false, stepsDone: 0, stepsAll: 12 },
+  hold: { stepRpm: 950, steady: false, stepsDone: 0, stepsAll: 14 },
   ...{ seen: [], looked: null },
 };
 /** The step to do, by its title; the sentence, the control. */
@@ -40,7 +40,7 @@ test('a reading goes by the helper, the steady tape, the pin, the pad: each by w
 test('the run is to be ended only when every step has its reading', () => {
   const run = { ...open, readings: RUN.readings };
   const facts = { seen: ['target'], bench: FOUND, run, job: { runs: [run] } } as const;
-  expect(now(facts)?.title).toBe('Rising speeds: 0 of 12 read');
+  expect(now(facts)?.title).toBe('Rising speeds: 0 of 14 read');
   expect(now({ ...facts, hold: { ...NOTHING.hold, stepRpm: null } })?.at).toBe('end-run');
 });
 
