@@ -1,6 +1,7 @@
 /** The view on show: the last one that was asked for and has come. The one before stays until then, so that nothing
  * flashes; a view that cannot be had is a problem with a way on. */
 import type { Problem } from './state/contracts';
+import { fetchHelps } from './help-book.svelte';
 import { loadView, type OpenView, VIEW_FACTS, type ViewName, VIEWS } from './view-list';
 
 type Load = (name: ViewName) => Promise<OpenView>;
@@ -42,6 +43,8 @@ export class ShownView {
   async fetchAll(): Promise<void> {
     for (const name of VIEWS) await this.load(name).catch(() => null);
     await import('./state/job-files').catch(() => null);
+    await import('./state/sources').catch(() => null);
+    await fetchHelps();
     await import('./fit/fit-thread').then(({ startFits }) => startFits()).catch(() => null);
   }
 

@@ -77,12 +77,11 @@ export async function benchKill(folder: string): Promise<void> {
     await pressPastCautions(browsing.page, browsing.page.getByRole('button', { name: 'Start run' }));
     for (let n = 0; n < KILLS; n++) {
       const deg = Math.round(random.between(50, 400)) / 10;
-      const pinnedMs = performance.now();
       await keyReading(browsing.page, deg);
       typed.push(deg);
       // Half of the kills follow the key at once, half at some moment of the next seconds.
       await browsing.page.waitForTimeout(n % 2 ? random.between(0, 2000) : random.between(0, 20));
-      const sincePinS = (performance.now() - pinnedMs) / 1000;
+      const killedMs = Date.now();
       await kill(profile, browsing);
       browsing = await open(profile, served.address);
       const isOpen = await browsing.page
@@ -100,7 +99,9 @@ export async function benchKill(folder: string): Promise<void> {
         console.log(`kill ${n + 1}: readings differ: ${back.join(' ')}`);
       typed.splice(0, typed.length, ...back); // counted once
       const pinS = run.readings.at(-1)?.timeS ?? null;
-      if (pinS !== null && back.at(-1) === deg) lostS.push(pinS + sincePinS - (run.trace?.timeS.at(-1) ?? 0));
+      const pinnedMs = Date.parse(run.readings.at(-1)?.at ?? ''); // page and bench go by one clock
+      if (pinS !== null && back.at(-1) === deg)
+        lostS.push(pinS + (killedMs - pinnedMs) / 1000 - (run.trace?.timeS.at(-1) ?? 0));
       await startPractice(browsing.page);
     }
   } finally {

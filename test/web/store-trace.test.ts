@@ -127,3 +127,14 @@ test('a part of the sound is found by its time, in the pieces that hold it, and 
   expect(await readSoundBetween('a', 0.3, 0.4)).toBeNull();
   expect(await readSoundBetween('b', 0, 1)).toBeNull();
 });
+
+test('rows that may be made better stand in the store until they come again, and are there once', async () => {
+  await appendTrace('a', rows(0, 2), rows(2, 2));
+  expect([...(await readTrace('a')).timeS]).toEqual([0, 0.1, 0.2, 0.3]);
+  const better = { ...rows(2, 1), rpm: Float64Array.of(950) };
+  await appendTrace('a', better, rows(3, 3));
+  expect([...(await readTrace('a')).timeS]).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5]);
+  expect((await readTrace('a')).rpm[2]).toBe(950);
+  await appendTrace('a', rows(3, 3));
+  expect([...(await readTrace('a')).timeS]).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5]);
+});

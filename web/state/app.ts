@@ -15,6 +15,7 @@ export async function openApp(): Promise<AppState> {
   const job = new JobDesk({
     ...{ live, locks: navigator.locks, openJournal },
     askToKeep: () => here.askToKeep(),
+    putAway: live.putAway,
   });
   const here: Here = new Here({
     storage: navigator.storage,

@@ -15,6 +15,8 @@ import { Turns } from './turns';
 export interface JobDeskOptions extends DeskCoreOptions {
   /** Asks the browser not to throw the store away. */
   readonly askToKeep?: () => Promise<unknown>;
+  /** What was heard so far is in the store when it settles. */
+  readonly putAway?: () => Promise<void>;
   readonly later?: Later;
   readonly fitPoints?: FitPoints;
 }
@@ -26,6 +28,7 @@ type Asked<Method extends 'change' | 'changeEngine' | 'changeRun' | 'changeReadi
 export class JobDesk implements JobState {
   readonly #turns = new Turns();
   readonly #askToKeep: () => Promise<unknown>;
+  readonly #putAway: () => Promise<void>;
   readonly #core: DeskCore;
   readonly #runs: RunDesk;
   readonly #readings: ReadingDesk;
@@ -34,6 +37,7 @@ export class JobDesk implements JobState {
 
   constructor(options: JobDeskOptions) {
     this.#askToKeep = options.askToKeep ?? (async () => undefined);
+    this.#putAway = options.putAway ?? (async () => undefined);
     this.#fits = new FitKeeper(options.later, options.fitPoints);
     this.#core = new DeskCore(options, {
       changed: () => this.#follow(),
@@ -146,7 +150,7 @@ export class JobDesk implements JobState {
   pin = (typedRpm?: number): void => this.#readings.pin(typedRpm);
   unpin = (): void => this.#readings.unpin();
   read = (seenDeg: number, note = ''): void => this.#readings.read(seenDeg, note);
-  takeSensorReadings = (): void => this.#readings.takeSensor();
+  takeSensorReadings = (): void => void this.#readings.takeSensor();
   changeReading = (...asked: Asked<'changeReading'>): void => this.#readings.change(...asked);
   removeReading = (id: string): void => this.#readings.remove(id);
   undo = (): void => this.#readings.undo();
@@ -157,6 +161,7 @@ export class JobDesk implements JobState {
   }
   async saveJobFile(): Promise<void> {
     const { job } = this;
+    if (this.run) await this.#putAway();
     const isSaved = job && (await this.#withFiles((files) => files.job(job)));
     if (isSaved) this.#saved = { jobId: job.id, at: this.#core.now() };
   }
@@ -179,7 +184,9 @@ export class JobDesk implements JobState {
   async #forRun(runId: string, act: (files: JobFiles, job: Job, run: Run) => Promise<void>): Promise<void> {
     const [run, { job }] = [this.#core.run(runId), this];
     this.#core.problems.clear('act');
-    if (job && run) await this.#withFiles((files) => act(files, job, run));
+    if (!job || !run) return;
+    if (run.id === this.run?.id) await this.#putAway();
+    await this.#withFiles((files) => act(files, job, run));
   }
 
   /** Reading and writing files is fetched when it is first wanted: most visits save nothing. */

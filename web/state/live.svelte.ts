@@ -12,7 +12,7 @@ import { InputWatch } from './input-watch';
 import { PageTrace } from './page-trace';
 import { Puller } from './puller';
 import { SourceProblems } from './source-problems';
-import { fileSource, lineSource, practiceSource, type Source } from './sources';
+import type { Source } from './sources';
 import { sameEngine, sameSound } from './same-engine';
 import { isStale } from './stale-speed';
 
@@ -106,19 +106,21 @@ export class Live implements LiveState {
   }
 
   async startLine(deviceId: string | null): Promise<void> {
-    const open = (): Promise<Source> => lineSource(deviceId || null, (event) => this.#inputSaid(event));
+    const open = async (): Promise<Source> =>
+      (await import('./sources')).lineSource(deviceId || null, (event) => this.#inputSaid(event));
     await this.#start('line input', open, () => void this.startLine(deviceId));
     await this.listDevices(); // labels are told once listening is allowed
   }
 
   async startFile(file: File, paced: 'fast' | 'real time'): Promise<void> {
-    const open = (): Promise<Source> => Promise.resolve(fileSource(file, paced));
+    const open = async (): Promise<Source> => (await import('./sources')).fileSource(file, paced);
     await this.#start('recording', open, () => void this.startFile(file, paced));
   }
 
   async startPractice(): Promise<void> {
     const ended = (words: string): void => this.#sourceEnded(`The practice engine stopped (${words}).`);
-    const open = (): Promise<Source> => practiceSource(this.#engine, Date.now() % 2 ** 31, ended);
+    const open = async (): Promise<Source> =>
+      (await import('./sources')).practiceSource(this.#engine, Date.now() % 2 ** 31, ended);
     await this.#start('practice engine', open, () => void this.startPractice());
   }
 
@@ -142,6 +144,9 @@ export class Live implements LiveState {
     if (this.#source?.practice && !sameSound(before, this.#engine)) void this.startPractice();
     else this.#changed();
   }
+
+  /** What was heard of the run so far is in the store when this settles: a file made now holds it. */
+  putAway = (): Promise<void> => answered(this.#connection?.api.putAway());
 
   async keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     this.#run = runId === null ? null : { id: runId, keepSound };

@@ -1,6 +1,5 @@
 /** Readings of the open run: a moment pinned, its degrees taken, changed, deleted, taken back; and the step to hold. */
 import type { Reading } from '../../core/job';
-import { binReading } from '../../core/sensor/spark-bins';
 import type { RunRecord } from '../store/database';
 import { readingsOf, type Op } from '../store/job-records';
 import type { HoldView, PinnedMoment } from './contracts';
@@ -54,7 +53,8 @@ export class ReadingDesk {
     this.#core.problems.clear('news');
   }
 
-  takeSensor(): void {
+  async takeSensor(): Promise<void> {
+    const { binReading } = await import('../../core/sensor/spark-bins');
     if (!this.#core.mayWrite()) return;
     const run = this.#core.record(this.#runs.openId);
     const bins = this.#core.live.latest?.sensor?.bins ?? [];

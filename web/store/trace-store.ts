@@ -22,7 +22,7 @@ export interface SoundChunk {
 
 /** What the analysis thread asks of the store. */
 export interface TraceStore {
-  appendTrace(runId: string, rows: TraceRowsToKeep): Promise<void>;
+  appendTrace(runId: string, rows: TraceRowsToKeep, tail?: TraceRowsToKeep): Promise<void>;
   appendSound(runId: string, chunk: SoundChunk): Promise<void>;
 }
 
@@ -34,30 +34,50 @@ export async function openTraceStore(): Promise<TraceStore> {
 
 /** Rows that the store has refused so far: they go in ahead of the next piece. */
 let waiting: TraceRecord[] = [];
+/** The record of rows that come again, made better, with the next piece; null: none. One of a dead page stays. */
+let tailKey: number | null = null;
 
 /** Adds rows behind those already put away. Settles when they are in the store; rows that it refuses are held in memory
- * and put away with the next piece.
+ * and put away with the next piece. One writer at a time.
+ * @param tail rows behind them that stand until the next call, which gives them again
  * @throws RangeError if the columns differ in length; otherwise what the store refused */
-export async function appendTrace(runId: string, rows: TraceRowsToKeep): Promise<void> {
-  const { timeS, rpm, rpmSd } = rows;
-  if (rpm.length !== timeS.length || rpmSd.length !== timeS.length)
-    throw new RangeError(
-      `columns of one length were wanted, got ${timeS.length}, ${rpm.length}, ${rpmSd.length}`,
-    );
-  if (timeS.length === 0) return;
-  // Copies: a view of a large buffer would be stored with all of the buffer.
-  const taken = [...waiting, { runId, timeS: timeS.slice(), rpm: rpm.slice(), rpmSd: rpmSd.slice() }];
+export async function appendTrace(
+  runId: string,
+  rows: TraceRowsToKeep,
+  tail: TraceRowsToKeep = NO_ROWS,
+): Promise<void> {
+  const last = recordOf(runId, tail);
+  const taken = [...waiting, recordOf(runId, rows)].filter(({ timeS }) => timeS.length > 0);
   waiting = [];
+  const before = tailKey;
+  let after: number | null = null;
   try {
     const tx = (await openDatabase()).transaction('trace', 'readwrite', { durability: 'relaxed' });
-    await allOrNothing(
-      tx,
-      taken.map((record) => () => tx.store.add(record)),
-    );
+    await allOrNothing(tx, [
+      ...(before === null ? [] : [() => tx.store.delete(before)]),
+      ...taken.map((record) => () => tx.store.add(record)),
+      ...(last.timeS.length === 0 ? [] : [async () => (after = await tx.store.add(last))]),
+    ]);
+    tailKey = after;
   } catch (error) {
     waiting = [...taken, ...waiting];
     throw error;
   }
+}
+
+const NO_ROWS: TraceRowsToKeep = {
+  timeS: new Float64Array(),
+  rpm: new Float64Array(),
+  rpmSd: new Float64Array(),
+};
+
+/** Copies: a view of a large buffer would be stored with all of the buffer. */
+function recordOf(runId: string, { timeS, rpm, rpmSd }: TraceRowsToKeep): TraceRecord {
+  if (rpm.length !== timeS.length || rpmSd.length !== timeS.length)
+    throw new RangeError(
+      `columns of one length were wanted, got ${timeS.length}, ${rpm.length}, ${rpmSd.length}`,
+    );
+  return { runId, timeS: timeS.slice(), rpm: rpm.slice(), rpmSd: rpmSd.slice() };
 }
 
 /** All rows of a run, oldest first; empty columns where there is none. */

@@ -99,6 +99,8 @@ export interface AnalysisApi {
   keepFor(runId: string | null, keepSound: boolean, startS: number): Promise<void>;
   /** Frames that the sound system says never reached the page; counted and shown. */
   noteDropped(frames: number): void;
+  /** What is known by now is put away when this settles; the source goes on. */
+  putAway(): Promise<void>;
   /** Ends the source; what waits is decided and put away. */
   stop(): Promise<void>;
   /** Everything since `haveRow` settled rows of `session`. */

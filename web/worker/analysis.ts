@@ -103,6 +103,10 @@ export class Analysis implements AnalysisApi {
     this.#intake?.noteDropped(frames);
   }
 
+  putAway(): Promise<void> {
+    return this.#keeper.putAway();
+  }
+
   async stop(): Promise<void> {
     this.#endSource();
     await this.#keeper.flush();

@@ -1,6 +1,6 @@
 /** Puts a run's trace and, if asked, its raw sound away as they come: rows and blocks in, pieces to the store out, every
- * tenth of a second and in order; a row waits until what came after it has made it better. What the store refuses is
- * said, and never stops the listening. */
+ * tenth of a second and in order. Rows that what comes after may still make better are put away too, and again when it has.
+ * What the store refuses is said, and never stops the listening. */
 import { encodeFrames, type WavSpec } from '../../dsp/wav/wav-writer';
 import type { SoundChunk, TraceStore } from '../store/trace-store';
 import type { TraceBuffer } from './trace-buffer';
@@ -12,14 +12,15 @@ export interface SoundPlace {
   readonly sampleRateHz: number;
 }
 
-const EVERY_MS = 100; // with the way of a strike through analysis and smoothing, below the second that may be lost
+const EVERY_MS = 100; // with the way of a strike through the analysis, far below the second that may be lost
 const LONG_S = 0.25;
 
 interface Kept {
   readonly runId: string;
   readonly trace: TraceBuffer;
-  /** Rows put away so far. */
+  /** Rows put away for good so far, and all that were put away. */
   rows: number;
+  seen: number;
 }
 
 export class Keeper {
@@ -32,6 +33,7 @@ export class Keeper {
   #keepsSound = false;
   #sound: SoundPile | null = null;
   #queue: Promise<void> = Promise.resolve();
+  #waiting = 0;
   #timer: ReturnType<typeof setInterval> | null = null;
 
   /** @param problemText says a refusal as a sentence */
@@ -44,10 +46,10 @@ export class Keeper {
   async keep(runId: string | null, trace: TraceBuffer, keepsSound: boolean): Promise<void> {
     const flushed = this.flush();
     this.#sound = null;
-    this.#kept = runId === null ? null : { runId, trace, rows: 0 };
+    this.#kept = runId === null ? null : { runId, trace, rows: 0, seen: 0 };
     this.#keepsSound = keepsSound;
     if (this.#timer !== null) clearInterval(this.#timer);
-    this.#timer = this.#kept && setInterval(() => void this.#flush(false), EVERY_MS);
+    this.#timer = this.#kept && setInterval(() => this.#waiting === 0 && void this.#flush(false), EVERY_MS);
     await flushed;
   }
 
@@ -59,18 +61,26 @@ export class Keeper {
     this.#sound.add(channels);
   }
 
-  /** Puts away all that waits. Settles when the store has it or has refused it. */
+  /** Puts away all that is known by now, the last rows as they stand; the trace goes on. */
+  putAway(): Promise<void> {
+    return this.#flush(false);
+  }
+
+  /** Puts away all that waits, for good. Settles when the store has it or has refused it. */
   flush(): Promise<void> {
     return this.#flush(true);
   }
 
-  /** @param all also rows that what comes may still make better */
+  /** @param all for good also the rows that what comes may still make better */
   #flush(all: boolean): Promise<void> {
     const kept = this.#kept;
     if (!kept) return this.#queue;
     const rows = kept.trace.copyFrom(kept.rows, all ? kept.trace.length : kept.trace.settled);
+    const isNew = rows.timeS.length > 0 || kept.trace.length > kept.seen;
     kept.rows += rows.timeS.length;
-    if (rows.timeS.length > 0) this.#put((store) => store.appendTrace(kept.runId, rows));
+    kept.seen = kept.trace.length;
+    const tail = kept.trace.copyFrom(kept.rows);
+    if (isNew) this.#put((store) => store.appendTrace(kept.runId, rows, tail));
     if (all || this.#sound?.isLong) this.#putSound(kept.runId);
     return this.#queue;
   }
@@ -82,12 +92,15 @@ export class Keeper {
   }
 
   #put(put: (store: TraceStore) => Promise<void>): void {
+    this.#waiting++;
     this.#queue = this.#queue.then(async () => {
       try {
         await put(await (this.#store ??= this.#openStore()));
       } catch (error) {
         this.#store = null; // opened anew for the next piece
         this.problem = this.#problemText(error);
+      } finally {
+        this.#waiting--;
       }
     });
   }
