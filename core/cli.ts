@@ -26,6 +26,7 @@ import { decodeCommand } from './commands/cli-decode';
 import { fitCommand } from './commands/cli-fit';
 import { forecastCommand } from './commands/cli-forecast';
 import { commandHelp, generalHelp } from './commands/cli-help';
+import { ProgressLine } from './commands/cli-progress';
 import { reportCommand } from './commands/cli-report';
 import { simulateCommand } from './commands/cli-simulate';
 import { tapeCommand } from './commands/cli-tape';
@@ -61,6 +62,12 @@ function refusal(path: string, wish: 'read' | 'written', error: unknown): unknow
   return new BadInput(`${path}: cannot be ${wish}: ${REASONS[error.code ?? ''] ?? error.message}`);
 }
 
+/** On a terminal alone: elsewhere it would stand in a file. */
+const progress = new ProgressLine(
+  (text) => process.stderr.isTTY && process.stderr.write(text),
+  () => performance.now(),
+);
+
 async function* readBytes(path: string): AsyncGenerator<Uint8Array> {
   const refused = (error: unknown): never => {
     throw refusal(path, 'read', error);
@@ -68,12 +75,16 @@ async function* readBytes(path: string): AsyncGenerator<Uint8Array> {
   const file = await open(path).catch(refused);
   try {
     const piece = new Uint8Array(PIECE_BYTES);
-    for (;;) {
+    const { size } = await file.stat().catch(refused);
+    for (let done = 0; ;) {
+      progress.say(path, size > 0 ? Math.min(1, done / size) : 0);
       const { bytesRead } = await file.read(piece, 0, PIECE_BYTES, null).catch(refused);
       if (bytesRead === 0) return;
+      done += bytesRead;
       yield piece.subarray(0, bytesRead);
     }
   } finally {
+    progress.clear();
     await file.close();
   }
 }
@@ -182,6 +193,8 @@ async function runWithFiles(command: Command, files: string[], values: OptionVal
   for (const [signal, number] of Object.entries(SIGNALS))
     process.once(signal, () => {
       discard();
+      progress.clear();
+      process.stderr.write('stopped; nothing was written\n');
       process.exit(128 + number);
     });
   const io: CommandIo = {

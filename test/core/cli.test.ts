@@ -201,13 +201,16 @@ test.each(['SIGINT', 'SIGTERM'] as const)('%s in the middle leaves no part of a 
   const at = mkdtempSync(join(home, 'stop-'));
   // Two hours of sound: it is stopped long before it is done.
   const args = [LAUNCHER, 'simulate', '--seconds', '7200', '--out', 'long.wav'];
-  const child = spawn(process.execPath, args, { cwd: at, stdio: 'ignore' });
+  const child = spawn(process.execPath, args, { cwd: at, stdio: ['ignore', 'ignore', 'pipe'] });
+  let said = '';
+  child.stderr.on('data', (text: Buffer) => (said += text.toString()));
   const ended = new Promise<number | null>((done) => child.on('close', done));
   while (readdirSync(at).length === 0 && child.exitCode === null)
     await new Promise((wait) => setTimeout(wait, 20));
   expect(readdirSync(at).some((name) => name === 'long.wav')).toBe(false);
   child.kill(signal);
   expect(await ended).toBe(signal === 'SIGINT' ? 130 : 143); // 128 and the signal's number, as shells have it
+  expect(said).toBe('stopped; nothing was written\n');
   expect(readdirSync(at)).toEqual([]);
 });
 
