@@ -141,6 +141,25 @@ describe('the tape on paper', () => {
     expect(between(row, 0, 100) / 177.325).toBeCloseTo(1, 3);
   });
 
+  test('a part of it is shown as it prints, and stays chosen while another view is looked at', async () => {
+    const page = following;
+    const strip = page.getByRole('img', { name: /^The tape from/ });
+    expect(await strip.getAttribute('alt')).toContain('180 degrees before to 180 degrees after');
+    await page.getByRole('radio', { name: /A part of it/ }).check();
+    await key(page, 'Before TDC', '40');
+    await key(page, 'After TDC', '10');
+    await openView(page, 'engine');
+    await openView(page, 'checks');
+    await page.getByRole('img', { name: 'The tape from 40 degrees before to 10 degrees after' }).waitFor();
+    // 50 degrees of π · 203.2 / 360 mm each, on a tape 17 mm across
+    await expect
+      .poll(() => strip.evaluate((img: HTMLImageElement) => img.naturalWidth / img.naturalHeight))
+      .toBeCloseTo((50 * 1.77325) / 17, 1);
+    const row = rowsOf((await printed())[0]!)[0]!;
+    expect(row).toHaveLength(51);
+    expect(between(row, 0, 50) / (50 * 1.77325)).toBeCloseTo(1, 3);
+  });
+
   test('a bar that measures short is told from a print at true scale', async () => {
     const page = following;
     await key(page, 'The bar measures', '97');
