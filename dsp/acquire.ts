@@ -20,6 +20,9 @@ const RUNS_FOR_STRIKES = 48;
 const COUNTED = [Infinity, 64, 32] as const;
 /** An uneven beat shows in so many rounds of its pattern. */
 const ROUNDS_FOR_UNEVEN = 3.5;
+/** An even beat that misses more than so often is doubted on a lead that may fire unevenly, for so many rounds. */
+const MISSED_IF_EVEN = 0.12;
+const ROUNDS_FOR_GAPS = 12;
 /** So long one waits to see which of several leads is the clamped one. */
 const UNSURE_FOR_S = 4;
 
@@ -91,7 +94,8 @@ function choose(
     n >= (beat.lead > 1 ? 2 : FEWEST) &&
     best.cost < believedCost(events, n) &&
     rival - best.cost > BELIEVED_LEAD &&
-    (last || runsLong(beat, limits));
+    (last || runsLong(beat, limits)) &&
+    !mayBeUneven(beat, limits, rounds);
   return { cost: best.cost, beat: believed ? beat : null };
 }
 
@@ -126,6 +130,13 @@ function ofLead(beat: Beat, places: readonly number[], { every, first }: LeadGue
   const steps = own.map((i, k) => (k === 0 ? 0 : (places[i]! - places[own[k - 1]!]!) / every));
   const strikes = own.map((i) => beat.strikes[i]!);
   return { ...beat, strikes, steps, periodS: beat.periodS * every, lead: every };
+}
+
+/** An even beat that often misses: more likely an uneven one that is not seen yet. */
+function mayBeUneven({ steps }: Beat, { patternLength }: BeatLimits, rounds: number): boolean {
+  if (patternLength < 3 || rounds > ROUNDS_FOR_GAPS) return false;
+  const missed = steps.reduce((sum, step) => sum + Math.max(0, step - 1), 0);
+  return missed > MISSED_IF_EVEN * steps.length;
 }
 
 function runsLong({ strikes, periodS }: Beat, limits: BeatLimits): boolean {

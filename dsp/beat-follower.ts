@@ -151,7 +151,8 @@ export class BeatFollower {
     while (refined.end === 0 && this.refining.step());
     if (refined.end === 0) return;
     this.#tracker.start(beat, this.refining.found, this.refining.level, this.refining.following);
-    this.#startPeriodS = earlyPeriodS(beat, this.refining.found);
+    this.#startPeriodS =
+      this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
     this.#wasFollowing = true;
   }

@@ -1,26 +1,31 @@
 /** The beat of a lead that fires unevenly, as a coil lead of an odd-fire engine does: the same intervals come round after
  * so many strikes. Events in, the beat with its pattern out, or null where none shows. Batch work. */
-import { KICK_S, KICK_SHARE } from './beat-costs';
+import { KICK_S, KICK_SHARE, repeatsS } from './beat-costs';
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Events } from './events';
+import { roundsBack } from './rounds-back';
+import { slotsOf, type Slot } from './slots';
 
-/** Rounds of the pattern looked at, at the least and at the most. */
-const LEAST_ROUNDS = 3;
-const MOST_ROUNDS = 6;
-/** From round to round each stretch may change by so much, natural logarithm; on the mean by less. */
-const MOST_CHANGE = 0.2;
-const MEAN_CHANGE = 0.05;
 /** Intervals that differ from the mean by less are even. */
 const LEAST_UNEVEN = 0.07;
-/** One lead's strikes are of one height: a lower place in the pattern is that of a kick. */
-const LEAST_HEIGHT = 0.87;
+/** Of all strikes that the rounds should have, so many came; of all impulses in them, so many were strikes. */
+const CAME = 0.8;
+const WERE = 0.8;
+/** One lead's strikes are of one height, as far as few of them tell. */
+const LEAST_HEIGHT = 0.6;
+/** Each of the last so many strikes, and some more, is tried for the end of the last round. */
+const MORE_ANCHORS = 2;
+/** From strike to strike of one place there lie so many fewer impulses than strikes, or more. */
+const FEWER = 2;
+const MORE_SHARE = 1;
 
+/** @returns the beat, or null where no uneven one comes round */
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
-  const all = events.timeS.map((_, x) => x);
-  return patternOf(events, withoutKicks(events), limits) ?? patternOf(events, [...all], limits);
+  return patternOf(withoutKicks(events), limits) ?? patternOf(events, limits);
 }
 
-function withoutKicks({ timeS, peak }: Events): number[] {
+function withoutKicks(events: Events): Events {
+  const { timeS, peak, logPeak, candidate } = events;
   const kept: number[] = [];
   for (let x = 0; x < timeS.length; x++) {
     const last = kept[kept.length - 1];
@@ -28,64 +33,99 @@ function withoutKicks({ timeS, peak }: Events): number[] {
       last !== undefined && timeS[x]! - timeS[last]! < KICK_S && peak[x]! < KICK_SHARE * peak[last]!;
     if (!kicks) kept.push(x);
   }
-  return kept;
-}
-
-function patternOf(events: Events, places: readonly number[], limits: BeatLimits): Beat | null {
-  const round = limits.patternLength;
-  if (places.length < LEAST_ROUNDS * round + 1) return null;
-  const used = places.slice(-(MOST_ROUNDS * round + 1));
-  const timeS = used.map((x) => events.timeS[x]!);
-  const periodS = (timeS[timeS.length - 1]! - timeS[0]!) / (used.length - 1);
-  if (periodS < limits.shortestS || periodS > limits.longestS) return null;
-  if (!comesRound(timeS, round) || !ofOneHeight(events, used, round)) return null;
-  const pattern = meanPattern(timeS, round);
-  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN)) return null;
+  const of = (column: Float64Array): Float64Array => Float64Array.from(kept, (x) => column[x]!);
   return {
-    strikes: used.map((x) => events.candidate[x]!),
-    steps: used.map((_, k) => (k === 0 ? 0 : 1)),
-    sign: 1,
-    periodS,
-    lead: 1,
-    pattern,
+    candidate: kept.map((x) => candidate[x]!),
+    timeS: of(timeS),
+    peak: of(peak),
+    logPeak: of(logPeak),
+    weak: events.weak,
   };
 }
 
-/** Logarithm of each interval by the mean one of the round about it. */
-function shiftsOf(timeS: readonly number[], round: number): number[] {
-  const last = timeS.length - 1;
-  return timeS.slice(1).map((t, k) => {
-    const from = Math.max(0, Math.min(last - round, k - (round >> 1)));
-    return Math.log(((t - timeS[k]!) * round) / (timeS[from + round]! - timeS[from]!));
+/** Tries cycles of all lengths that end at one of the last impulses; the fullest is taken. */
+function patternOf(events: Events, limits: BeatLimits): Beat | null {
+  const round = limits.patternLength;
+  const { timeS } = events;
+  let best: { beat: Beat; came: number } | null = null;
+  for (let back = 0; back < round + MORE_ANCHORS; back++) {
+    const end = timeS.length - 1 - back;
+    for (let k = round - FEWER; k <= round * (1 + MORE_SHARE); k++) {
+      if (k < 1 || end - k < 0) continue;
+      const cycleS = timeS[end]! - timeS[end - k]!;
+      if (cycleS < round * limits.shortestS || cycleS > round * limits.longestS) continue;
+      const found = comesRound(events, end, cycleS, limits);
+      if (found && (!best || found.came > best.came)) best = found;
+    }
+  }
+  return best?.beat ?? null;
+}
+
+function comesRound(
+  events: Events,
+  end: number,
+  cycleS: number,
+  limits: BeatLimits,
+): { beat: Beat; came: number } | null {
+  const bounds = roundsBack(events, end, cycleS);
+  if (!bounds) return null;
+  const round = limits.patternLength;
+  const rounds = bounds.length - 1;
+  const slots = ownSlots(slotsOf(events, bounds), cycleS, limits);
+  if (slots.length !== round || !ofOneHeight(slots)) return null;
+  const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
+  const all = slots.reduce((sum, slot) => sum + slot.others, came);
+  if (came < CAME * round * rounds || came < WERE * all) return null;
+  const pattern = slots.map(({ phase }, s) =>
+    Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),
+  );
+  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN) || evenButForKicks(slots, cycleS)) return null;
+  return { beat: beatOf(events, slots, pattern, cycleS / round), came: came / (round * rounds) };
+}
+
+/** Without those where kicks or repeats of the strike before fall. */
+function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): Slot[] {
+  const periodS = cycleS / limits.patternLength;
+  const own: Slot[] = [];
+  for (const slot of slots) {
+    const last = own[own.length - 1];
+    const sinceS = last ? (slot.phase - last.phase) * cycleS : Infinity;
+    const kicks = last && sinceS < KICK_S && slot.height < KICK_SHARE * last.height;
+    if (!kicks && sinceS > repeatsS(periodS, limits.repeatShare)) own.push(slot);
+  }
+  return own;
+}
+
+/** Whether the places that may be kicks, by when they come and how low, leave the others at even distances. */
+function evenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
+  const others = slots.filter((slot, s) => {
+    const last = slots[s - 1];
+    return !last || (slot.phase - last.phase) * cycleS > KICK_S || slot.height > last.height;
+  });
+  if (others.length === slots.length) return false;
+  return others.every(({ phase }, s) => {
+    const next = others[s + 1]?.phase ?? 1 + others[0]!.phase;
+    return Math.abs(Math.log((next - phase) * others.length)) < LEAST_UNEVEN;
   });
 }
 
-function comesRound(timeS: readonly number[], round: number): boolean {
-  const shifts = shiftsOf(timeS, round);
-  const changes = shifts.slice(round).map((shift, k) => Math.abs(shift - shifts[k]!));
-  const mean = changes.reduce((sum, change) => sum + change, 0) / changes.length;
-  return mean < MEAN_CHANGE && changes.every((change) => change < MOST_CHANGE);
+function ofOneHeight(slots: readonly Slot[]): boolean {
+  const heights = slots.map(({ height }) => height);
+  return Math.min(...heights) > LEAST_HEIGHT * Math.max(...heights);
 }
 
-function ofOneHeight(events: Events, used: readonly number[], round: number): boolean {
-  const sums = new Float64Array(round);
-  const counts = new Float64Array(round);
-  used.forEach((x, k) => {
-    sums[k % round]! += events.peak[x]!;
-    counts[k % round]!++;
-  });
-  const means = sums.map((sum, slot) => sum / counts[slot]!);
-  return Math.min(...means) > LEAST_HEIGHT * Math.max(...means);
-}
-
-function meanPattern(timeS: readonly number[], round: number): number[] {
-  const sums = new Array<number>(round).fill(0);
-  const counts = new Array<number>(round).fill(0);
-  shiftsOf(timeS, round).forEach((shift, k) => {
-    sums[k % round]! += shift;
-    counts[k % round]!++;
-  });
-  const pattern = sums.map((sum, slot) => sum / counts[slot]!);
-  const mean = Math.log(pattern.reduce((sum, shift) => sum + Math.exp(shift), 0) / round);
-  return pattern.map((shift) => shift - mean);
+/** Strikes in order of time, misses counted; the pattern from the first strike's place on. */
+function beatOf(events: Events, slots: readonly Slot[], pattern: readonly number[], periodS: number): Beat {
+  const strikes = slots
+    .flatMap(({ places, rounds }, s) => places.map((x, k) => ({ x, at: rounds[k]! * slots.length + s })))
+    .sort((a, b) => a.at - b.at);
+  const first = strikes[0]!.at % slots.length;
+  return {
+    strikes: strikes.map(({ x }) => events.candidate[x]!),
+    steps: strikes.map(({ at }, k) => (k === 0 ? 0 : at - strikes[k - 1]!.at)),
+    sign: 1,
+    periodS,
+    lead: 1,
+    pattern: [...pattern.slice(first), ...pattern.slice(0, first)],
+  };
 }
