@@ -43,7 +43,8 @@ export function drawMarks(plot: uPlot, palette: Palette, picture: Picture): void
   inside(plot, () => {
     drawBeside(plot, pen, picture);
     for (const reading of picture.readings) drawReading(plot, pen, reading);
-    for (const corner of picture.corners) {
+    const [low, high] = rangeOf(plot);
+    for (const corner of picture.corners.filter(({ rpm }) => rpm >= low && rpm <= high)) {
       const [x, y] = pointAt(plot, corner.rpm, corner.advanceDeg);
       const far = x > plot.bbox.left + plot.bbox.width * 0.62;
       // A rising curve leaves the room below right of a corner free, and above left of it.
