@@ -90,7 +90,7 @@ function runParts(job: Job, run: Run, moment: (iso: string) => string): string[]
     element(
       'div',
       [
-        element('div', curvePart(job, run, bare, fitBefore)),
+        element('div', curvePart(job, run, whole, fitBefore)),
         element('div', [figuresPart(whole), setUpPart(setUpOf(job, run), run)]),
       ],
       { class: 'top' },
@@ -115,7 +115,7 @@ function curvePart(job: Job, run: Run, fit: CurveFit | null, before: CurveFit | 
   }));
   const title = `Advance against speed, ${readings.length} readings`;
   const key = [
-    'Line: the curve, its tint 95 %.',
+    'Line: the curve, its tint 95 % at each speed.',
     job.target ? 'Hatched: target and band.' : '',
     before ? 'Dotted: the run before.' : '',
     'Diamond: the speed moved. Struck through: set aside.',

@@ -28,6 +28,20 @@ test('a picture holds every reading, marks what moved and what was set aside, an
   );
 });
 
+test('the band of the curve holds what the proof of top dead centre leaves open, in a run under way as in its result', () => {
+  const proved = { ...RUN, corrections: { ...RUN.corrections, tapeZeroSdDeg: 0.5 } };
+  const [plain, whole] = [
+    pictureOf(JOB, RUN, fitOf(RUN)).curve!,
+    pictureOf(JOB, proved, fitOf(proved)).curve!,
+  ];
+  expect(whole.advanceDeg).toEqual(plain.advanceDeg);
+  for (const i of [0, Math.floor(plain.rpm.length / 2), plain.rpm.length - 1]) {
+    const reachDeg = plain.high[i]! - plain.advanceDeg[i]!;
+    // independent errors add by their squares: 1.96 · 0.5 = 0.98 degrees beside the readings' own
+    expect(whole.high[i]! - whole.advanceDeg[i]!).toBeCloseTo(Math.hypot(reachDeg, 0.98), 2);
+  }
+});
+
 test('without a fit there is no curve and no corner', () => {
   expect(curveOf(null, [500, 4000])).toBeNull();
   expect(cornersOf(null)).toEqual([]);

@@ -23,7 +23,7 @@ export const PARTS_HELPS = {
     what: 'The curve that other springs or another stop would give, worked out from your own runs by the balance of weights and springs.',
     why: 'You see what a change does before you make it, and how sure that is.',
     usual:
-      'The band holds the true mean curve in 95 of 100 cases. Beyond what was read with these springs it is drawn on, not measured, and widens.',
+      'At each speed the band holds the true mean curve in 95 of 100 cases; all of the curve at once lies inside in about 7 of 10. Beyond what was read with these springs it is drawn on, not measured, and widens.',
     source: 'Equilibrium of moments: speed² × weights’ moment = springs’ moment.',
   },
   search: {

@@ -4,7 +4,7 @@ import { PRACTICE, type HelpText } from './help-text';
 export const RESULT_HELPS = {
   initial: {
     title: 'Initial',
-    what: 'The advance before the weights move: where the curve is level at its low end. Below it the interval that holds the true value in 95 of 100 cases.',
+    what: 'The advance before the weights move: where the curve is level at its low end. Below it the interval that holds the true value in 95 of 100 cases; the tint about the curve does so at each speed, for the whole curve at once less often.',
     why: 'It is what turning the housing sets. Too little and the engine idles hot and dull; too much and it kicks at the starter.',
     usual:
       'About 12° on a street V8 with petrol, 12° to 15° on a milder engine. The maker’s figure comes first.',

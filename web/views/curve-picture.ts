@@ -4,6 +4,7 @@ import type { Job, Run } from '../../core/job';
 import { advanceOf } from '../../core/reading';
 import { idleView } from '../../core/result';
 import type { CurveFit } from '../../core/fit';
+import { withZeroError } from '../../core/tdc/zero-error';
 import { countText, rpmFigure } from '../format';
 import { GRID_RPM } from '../plot/grid';
 import {
@@ -35,7 +36,8 @@ export function cornersOf(fit: CurveFit | null): PictureCorner[] {
   });
 }
 
-/** @param fit of this run, its points in the order of the readings; null before there is one */
+/** The band holds how well the run's zero was proved.
+ * @param fit of this run's readings as they stand, in their order; null before there is one */
 export function pictureOf(job: Job | null, run: Run | null, fit: CurveFit | null): Picture {
   const slips = new Set(fit?.setAside);
   const readings = (run?.readings ?? []).map((reading, i): PictureReading => ({
@@ -48,7 +50,8 @@ export function pictureOf(job: Job | null, run: Run | null, fit: CurveFit | null
   }));
   const spanRpm = [job?.steps.startRpm, job?.steps.endRpm, job?.engine.idleRpm].filter((rpm) => rpm != null);
   const bare = { readings, curve: null, corners: cornersOf(fit), target: job?.target ?? null, spanRpm };
-  return { ...bare, curve: curveOf(fit, rangesOf(bare).rpm) };
+  const whole = fit && run ? withZeroError(fit, run.corrections) : fit;
+  return { ...bare, curve: curveOf(whole, rangesOf(bare).rpm) };
 }
 
 /** The picture in a sentence or two, for those who do not see it. */

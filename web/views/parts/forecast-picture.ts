@@ -65,5 +65,5 @@ export function forecastPictureWords(view: ForecastView | null, job: Job): strin
     view.allInRpm && `all-in ${tens(view.allInRpm.value)} rpm`,
     view.totalDeg && `total ${degText(view.totalDeg.value)}`,
   ].filter(Boolean);
-  return `Forecast with its 95 % band over the measured curve: ${said.join(', ') || 'no corner seen'}.${target}`;
+  return `Forecast with its band of 95 % at each speed over the measured curve: ${said.join(', ') || 'no corner seen'}.${target}`;
 }
