@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Papa from 'papaparse';
 import { afterAll, expect, test } from 'vitest';
+import { backupFrame, parseBackup } from '../core/files/backup-file';
 import { CsvError, MOST_CSV_LINES } from '../core/files/csv';
 import { readReadings, writeReadings } from '../core/files/csv-readings';
 import { readTrace, TRACE_HEADER, traceRow } from '../core/files/csv-trace';
@@ -18,7 +19,15 @@ import { HOSTILE, mutateBytes, mutateJson, mutateText, randomOf } from './helper
 import { formatBody, riff, samples16, text as letters } from './helpers/wav-bytes';
 
 const TIMES = Number(process.env['CLAMPLINE_FUZZ'] ?? 1);
-const CASES = { wav: 3000, readings: 1500, trace: 1000, job: 2000, damagedJob: 500, field: 2000 };
+const CASES = {
+  wav: 3000,
+  readings: 1500,
+  trace: 1000,
+  job: 2000,
+  damagedJob: 500,
+  backup: 500,
+  field: 2000,
+};
 
 const slowest = new Map<string, number>();
 afterAll(() => {
@@ -202,6 +211,23 @@ test('a job file damaged in its text is refused in a sentence, or is still a job
   for (let i = 0; i < CASES.damagedJob * TIMES; i++) {
     const read = timed('damaged job', () => parseJob(mutateText(seed, randomOf(5, i))));
     if ('problem' in read) expectSentence(`file ${read.problem}`);
+  }
+});
+
+test('a damaged backup is refused in a sentence, or gives whole jobs and says which are damaged', () => {
+  const { head, between, foot } = backupFrame('2026-11-25T20:00:00Z', 2);
+  const seed = head + [madeJob(), { ...madeJob(), id: 'other' }].map(serialiseJob).join(between) + foot;
+  for (let i = 0; i < CASES.backup * TIMES; i++) {
+    const random = randomOf(7, i);
+    const text = i % 2 ? mutateText(seed, random) : JSON.stringify(mutateJson(JSON.parse(seed), random));
+    const read = timed('backup', () => parseBackup(text));
+    if ('problem' in read) {
+      expectSentence(`file ${read.problem}`);
+      continue;
+    }
+    expect(read.jobs.length + read.refused.length).toBeLessThanOrEqual(2);
+    for (const words of read.refused) expectSentence(words);
+    for (const job of read.jobs) expect('job' in parseJob(serialiseJob(job))).toBe(true);
   }
 });
 

@@ -68,6 +68,10 @@ export function durationText(seconds: number): string {
 export const countText = (count: number, one: string, many = `${one}s`): string =>
   `${count} ${count === 1 ? one : many}`;
 
+/** The day of a moment in the reader's own time zone, "25 Nov 2026". */
+export const dayText = (iso: string): string =>
+  new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium' }).format(new Date(iso));
+
 /** A moment in the reader's own time zone, "25 Nov 2026, 14:05". */
 export const momentText = (iso: string): string =>
   new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeStyle: 'short' }).format(new Date(iso));

@@ -24,7 +24,7 @@ export function parseJob(text: string): JobFile {
   try {
     data = JSON.parse(text.startsWith('\uFEFF') ? text.slice(1) : text);
   } catch {
-    return { problem: whyNotJson(text) };
+    return { problem: whyNotJson(text, JOB_FORMAT, 'job file') };
   }
   return checkJob(data);
 }
@@ -55,11 +55,13 @@ export const serialiseJob = (job: Job): string => `${written(job, '')}\n`;
 const isObject = (value: unknown): value is RawJob =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
-function whyNotJson(text: string): string {
-  if (!text.includes(JOB_FORMAT)) return 'is not a Clampline job file: it is not JSON';
+/** Why a text that was to be a file of ours is no JSON, going on from the file's name.
+ * @param format what such a file calls itself @param kind the same for people */
+export function whyNotJson(text: string, format: string, kind: 'job file' | 'backup'): string {
+  if (!text.includes(format)) return `is not a Clampline ${kind}: it is not JSON`;
   return isCutShort(text)
-    ? 'is cut short: the end of the job is missing'
-    : 'is damaged: it is a Clampline job file, but no longer whole JSON';
+    ? `is cut short: the end of the ${kind === 'backup' ? kind : 'job'} is missing`
+    : `is damaged: it is a Clampline ${kind}, but no longer whole JSON`;
 }
 
 const [QUOTE, BACKSLASH] = [0x22, 0x5c];

@@ -25,13 +25,19 @@ export async function importJob(file: File, newId: () => string): Promise<Import
   const tooLong = file.size > 4 * LONGEST_JOB_FILE; // a character has 4 bytes at most
   const parsed = tooLong ? { problem: 'is too long for a job file' } : parseJob(await textOf(file));
   if ('problem' in parsed) return { problem: `${file.name} ${parsed.problem}. Nothing was changed.` };
-  const isCopy = await clashes(parsed.job);
-  const job = isCopy ? withNewIds(parsed.job, newId) : parsed.job;
+  return besideThoseHere(parsed.job, newId);
+}
+
+/** A job made to fit in beside those in the store: with ids of its own where one of its is taken. */
+export async function besideThoseHere(given: Job, newId: () => string): Promise<ImportedJob> {
+  const isCopy = await clashes(given);
+  const job = isCopy ? withNewIds(given, newId) : given;
   const traces = job.runs.flatMap(({ id, trace }) => (trace ? [{ runId: id, ...fromColumns(trace) }] : []));
   return { job, traces, isCopy };
 }
 
-async function textOf(file: File): Promise<string> {
+/** @throws Error, in a sentence, if it cannot be read */
+export async function textOf(file: File): Promise<string> {
   try {
     return await file.text();
   } catch (error) {

@@ -23,4 +23,6 @@ function nameOfMoment(iso: string): string {
 export const runFileName = (jobName: string, run: Pick<Run, 'startedAt'>, what: string): string =>
   `clampline-${safeName(jobName)}-${nameOfMoment(run.startedAt)}-${what}`;
 
+export const backupFileName = (savedAt: string): string => `clampline-all-jobs-${nameOfMoment(savedAt)}.json`;
+
 export const jobFileName = (jobName: string): string => `clampline-${safeName(jobName)}.json`;

@@ -16,18 +16,24 @@ export const readingsCsv = (run: Run): Blob =>
     type: CSV_TYPE,
   });
 
-const ROWS_A_PART = 10_000;
+const ROWS_A_PART = 5000; // a few milliseconds
 
-/** @returns null where the run has no trace */
-export async function traceCsv(runId: string): Promise<Blob | null> {
+/** However long it is: what is made in pieces is not held as one text.
+ * @param step called between the pieces, 0 to 1; throws where it is to stop
+ * @returns null where the run has no trace */
+export async function traceCsv(
+  runId: string,
+  step: (share: number) => Promise<void> = async () => undefined,
+): Promise<Blob | null> {
   const { timeS, rpm, rpmSd } = await readTrace(runId);
   if (timeS.length === 0) return null;
-  const parts = [TRACE_HEADER];
+  const parts: (string | Blob)[] = [TRACE_HEADER];
   for (let from = 0; from < timeS.length; from += ROWS_A_PART) {
+    await step(from / timeS.length);
     let part = '';
     for (let i = from; i < Math.min(from + ROWS_A_PART, timeS.length); i++)
       part += rowOf(timeS[i]!, rpm[i]!, rpmSd[i]!);
-    parts.push(part);
+    parts.push(new Blob([part]));
   }
   return new Blob(parts, { type: CSV_TYPE });
 }

@@ -4,6 +4,7 @@ import type { EngineFacts } from '../../core/engine';
 import type { CurveFit } from '../../core/fit';
 import type { Room } from '../offline/room';
 import type { AnalysisEngine, Latest } from '../worker/analysis-api';
+import type { LongTask } from './long-task.svelte';
 
 export type SourceKind = 'line input' | 'recording' | 'practice engine';
 
@@ -151,6 +152,12 @@ export interface JobState {
   /** When the open job was last saved as a file, since this page was opened; null: not yet. */
   readonly savedAt: string | null;
   openJobFile(file: File): Promise<void>;
+  /** All jobs with their runs, readings and traces as one file; kept sound stays here. */
+  saveAllJobs(): Promise<void>;
+  /** Puts the jobs of such a file in beside those that are here; none that is here is changed. */
+  bringBackJobs(file: File): Promise<void>;
+  /** Work on files that is going on; null between. */
+  readonly working: LongTask | null;
   exportReadings(runId: string): Promise<void>;
   exportTrace(runId: string): Promise<void>;
   exportSound(runId: string): Promise<void>;

@@ -1,12 +1,15 @@
 /** Files for the person: what to save and what was opened, in sentences where it cannot be. Changes no job. */
 import type { Job, Run } from '../../core/job';
+import { backupOfAll, bringBack, broughtBackWords, type BackupText } from '../files/backup';
 import { importJob, jobFileText, type ImportedJob } from '../files/job-files';
-import { jobFileName, runFileName } from '../files/names';
+import { backupFileName, jobFileName, runFileName } from '../files/names';
 import { CSV_TYPE, readingsCsv, soundWavs, traceCsv, WAV_TYPE } from '../files/run-files';
 import { PLOT_TYPES, plotFile } from '../files/plot-files';
+import { countText } from '../format';
 import { saveFile, type FileToSave } from '../files/save-file';
 import { storeProblem } from '../store/database';
 import { traceEndS } from '../store/trace-store';
+import type { LongTask } from './long-task.svelte';
 
 const TYPES: Readonly<Record<string, string>> = {
   json: 'application/json',
@@ -39,10 +42,10 @@ export class JobFiles {
     await this.#put('The readings', name, 'Readings as a table', Promise.resolve(readingsCsv(run)));
   }
 
-  async trace(job: Job, run: Run): Promise<void> {
+  async trace(job: Job, run: Run, task: LongTask): Promise<void> {
     await this.#try('The trace', async () => {
       if ((await traceEndS(run.id)) === null) return this.#say('This run has no trace to save.');
-      const content = traceCsv(run.id).then((blob) => blob ?? new Blob([], { type: CSV_TYPE }));
+      const content = traceCsv(run.id, task.step).then((blob) => blob ?? new Blob([], { type: CSV_TYPE }));
       await this.#put('The trace', runFileName(job.name, run, 'trace.csv'), 'Trace as a table', content);
     });
   }
@@ -62,6 +65,25 @@ export class JobFiles {
   async plot(job: Job, run: Run, as: 'svg' | 'png'): Promise<void> {
     const name = runFileName(job.name, run, `curve.${as}`);
     await this.#put('The plot', name, 'Plot', plotFile(job, run, as));
+  }
+
+  /** Every job of the store as one file; what came of it is said. */
+  async backup(savedAt: string, task: LongTask): Promise<void> {
+    let made: BackupText | null = null;
+    const content = backupOfAll(savedAt, task.step).then((text) => (made = text).blob);
+    const isSaved = await this.#put('All jobs', backupFileName(savedAt), 'Clampline backup', content);
+    if (isSaved && made) this.#say(`${countText((made as BackupText).count, 'job')} saved in one file.`);
+  }
+
+  /** @returns whether any job came in */
+  async bringBack(
+    file: File,
+    ids: { readonly newId: () => string; readonly now: () => string },
+    task: LongTask,
+  ): Promise<boolean> {
+    const came = await this.#try('The file', () => bringBack(file, { ...ids, step: task.step }));
+    if (came) this.#say('refusal' in came ? came.refusal : broughtBackWords(came));
+    return came !== null && 'added' in came;
   }
 
   async open(file: File, newId: () => string): Promise<ImportedJob | null> {

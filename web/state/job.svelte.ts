@@ -6,6 +6,7 @@ import type { JobBook } from '../store/job-records';
 import { hasSound } from '../store/trace-store';
 import type { HoldView, JobState, PinnedMoment, Problem, SoundPiece, TraceView } from './contracts';
 import { DeskCore, type DeskCoreOptions } from './desk-core.svelte';
+import { LongTask } from './long-task.svelte';
 import { FitKeeper, type FitPoints, type Later } from './fit-keeper.svelte';
 import type { JobFiles } from './job-files';
 import { ReadingDesk } from './reading-desk.svelte';
@@ -29,6 +30,7 @@ export class JobDesk implements JobState {
   readonly #turns = new Turns();
   readonly #askToKeep: () => Promise<unknown>;
   readonly #putAway: () => Promise<void>;
+  #working = $state.raw<LongTask | null>(null);
   readonly #core: DeskCore;
   readonly #runs: RunDesk;
   readonly #readings: ReadingDesk;
@@ -166,12 +168,29 @@ export class JobDesk implements JobState {
     if (isSaved) this.#saved = { jobId: job.id, at: this.#core.now() };
   }
 
+  get working(): LongTask | null {
+    return this.#working;
+  }
+  saveAllJobs = (): Promise<void> =>
+    this.#atLength('Saving all jobs', async (files, task) => {
+      await this.#core.writer.settled();
+      await files.backup(this.#core.now(), task);
+    });
+  bringBackJobs = (file: File): Promise<void> =>
+    this.#atLength('Bringing jobs back', async (files, task) => {
+      const { now, newId, shelf } = this.#core;
+      if (await files.bringBack(file, { now, newId }, task)) await shelf.relist();
+    });
+
   openJobFile = (file: File): Promise<void> => this.#turns.take(() => this.#openFile(file));
 
   exportReadings = (runId: string): Promise<void> =>
     this.#forRun(runId, (files, job, run) => files.readings(job, run));
   exportTrace = (runId: string): Promise<void> =>
-    this.#forRun(runId, (files, job, run) => files.trace(job, run));
+    this.#atLength('Saving the trace', async (files, task) => {
+      const [run, { job }] = [this.#core.run(runId), this];
+      if (job && run) await files.trace(job, run, task);
+    });
   exportSound = (runId: string): Promise<void> =>
     this.#forRun(runId, (files, job, run) => files.sound(job, run));
   exportPlot = (runId: string, as: 'svg' | 'png'): Promise<void> =>
@@ -180,6 +199,19 @@ export class JobDesk implements JobState {
   traceOf = async (runId: string): Promise<TraceView> => (await import('../replay/stored')).readTrace(runId);
   soundBetween = async (...asked: Asked<'soundBetween'>): Promise<SoundPiece | null> =>
     (await import('../replay/stored')).soundBetween(...asked);
+
+  /** One piece of long work at a time: it is shown, and can be stopped. */
+  async #atLength(what: string, act: (files: JobFiles, task: LongTask) => Promise<void>): Promise<void> {
+    const { problems } = this.#core;
+    problems.clear('act');
+    if (this.#working) return problems.tell('act', 'One file at a time: wait for the other, or stop it.');
+    const task = (this.#working = new LongTask(what));
+    if (this.run) await this.#putAway();
+    await this.#withFiles((files) => act(files, task));
+    task.over();
+    this.#working = null;
+    if (task.isStopped && !problems.has('act')) problems.tell('act', 'Stopped: no file was written.');
+  }
 
   async #forRun(runId: string, act: (files: JobFiles, job: Job, run: Run) => Promise<void>): Promise<void> {
     const [run, { job }] = [this.#core.run(runId), this];

@@ -270,6 +270,9 @@ class FakeJob implements JobState {
   saveJobFile = (): Promise<void> => this.note('save file');
   readonly savedAt = null;
   openJobFile = (file: File): Promise<void> => this.note(`open file ${file.name}`);
+  saveAllJobs = (): Promise<void> => this.note('save all');
+  bringBackJobs = (file: File): Promise<void> => this.note(`bring back ${file.name}`);
+  readonly working = null;
   exportReadings = (id: string): Promise<void> => this.note(`readings ${id}`);
   exportTrace = (id: string): Promise<void> => this.note(`trace ${id}`);
   exportSound = (id: string): Promise<void> => this.note(`sound ${id}`);
