@@ -91,8 +91,19 @@ export async function benchKill(folder: string): Promise<void> {
           () => true,
           () => false,
         );
-      if (!isOpen) notOpened++;
-      const run = (await savedJob(browsing.page)).runs.at(-1)!;
+      const run = isOpen ? (await savedJob(browsing.page)).runs.at(-1) : undefined;
+      if (!run) {
+        notOpened++;
+        const said = await browsing.page.getByRole('alert').allInnerTexts();
+        console.log(
+          `kill ${n + 1}: the run is not found open; the page says: ${said.join(' ') || 'nothing'}`,
+        );
+        await browsing.page.reload();
+        n--; // the same again, on the page loaded anew
+        if (notOpened > 5) break;
+        await startPractice(browsing.page);
+        continue;
+      }
       const back = run.readings.map(({ seenDeg }) => seenDeg);
       lostReadings += typed.length - back.length;
       if (back.some((value, i) => value !== typed[i]))

@@ -123,3 +123,20 @@ test('a store that refuses in mid-run loses no reading and keeps their order', a
   await expect.poll(() => desk.unsaved).toBe(0);
   expect((await openDesk()).run!.readings.map(({ seenDeg }) => seenDeg)).toEqual([11, 12, 13]);
 });
+
+test('a store that a killed browser has left locked for a moment is opened once it is free', async () => {
+  await emptyStore();
+  const works = globalThis.indexedDB;
+  let tries = 0;
+  globalThis.indexedDB = {
+    open: (...asked: Parameters<IDBFactory['open']>) => {
+      // Chromium's words where another process still holds the files (from memory)
+      if ((tries += 1) <= 2) throw new DOMException('Internal error opening backing store', 'UnknownError');
+      return works.open(...asked);
+    },
+  } as never;
+  const desk = await openDesk();
+  expect(tries).toBe(3);
+  expect(desk.problem).toBeNull();
+  globalThis.indexedDB = works;
+});

@@ -136,7 +136,7 @@ let connection: Promise<Database> | null = null;
 /** The connection of this thread, opened at the first call and again after the browser has closed it.
  * @throws what the browser refused; `storeProblem` says it in a sentence */
 export function openDatabase(): Promise<Database> {
-  connection ??= open().catch((error: unknown) => {
+  connection ??= openPatiently().catch((error: unknown) => {
     connection = null; // the next call tries again
     throw error;
   });
@@ -154,6 +154,21 @@ export async function closeDatabase(): Promise<void> {
 const BLOCKED_MS = 4000;
 /** A slow disk takes its time; a store that hangs must still be said. */
 const HUNG_MS = 30_000;
+
+/** A browser that was killed may leave its store locked for a moment: what did not open is tried again, so often. */
+const TRY_AGAIN_MS = [200, 400, 800, 1600];
+
+async function openPatiently(): Promise<Database> {
+  for (const waitMs of TRY_AGAIN_MS) {
+    try {
+      return await open();
+    } catch (error) {
+      if (!(error instanceof DOMException) || error.name !== 'UnknownError') throw error;
+      await new Promise((resolve) => setTimeout(resolve, waitMs));
+    }
+  }
+  return open();
+}
 
 async function open(): Promise<Database> {
   if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
