@@ -50,6 +50,12 @@ export function repeatsS(periodS: number, repeatShare: number): number {
   return spanS < LEAST_SPAN_S ? RINGS_S : Math.min(0.6 * periodS, 1.05 * spanS + RINGS_S);
 }
 
+/** The stretch over which a box may repeat a strike, seconds; 0 where none does so. */
+export function repeatsOverS(periodS: number, repeatShare: number): number {
+  const spanS = repeatShare * periodS;
+  return spanS < LEAST_SPAN_S ? 0 : 1.05 * spanS;
+}
+
 /** The stretch after a strike in which its own kicks and those of its repeats fall, seconds. */
 export function tailS(periodS: number, repeatShare: number): number {
   const repeats = repeatsS(periodS, repeatShare);

@@ -4,6 +4,7 @@ import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
 import type { Following } from './following';
 import type { FollowState } from './follow-state';
+import { isUncounted } from './next-strike';
 import { RateFilter } from './rate';
 import { RateSmoother } from './rate-smoother';
 import { RecentStrikes } from './recent-strikes';
@@ -162,10 +163,8 @@ export class BeatFollower {
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
-    if (steps === 0) {
-      this.#smoother?.reset(this.#startPeriodS);
-      rate.reset(this.#startPeriodS);
-    }
+    if (steps === 0) this.#beginRate(this.#startPeriodS);
+    else if (isUncounted(steps, timeS - this.#lastS)) this.#beginRate(this.#tracker.periodS);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     rate.take(placedS, refined.timeVar[i]!);
     if (steps > 0) rate.learnMisses(steps - 1);
@@ -179,6 +178,11 @@ export class BeatFollower {
     strike.state = 'following';
     this.onStrike(strike);
     this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
+  }
+
+  #beginRate(periodS: number): void {
+    this.#smoother?.reset(periodS);
+    this.#rate.reset(periodS);
   }
 
   #count(candidate: number, steps: number): void {

@@ -39,6 +39,8 @@ export class Reading {
   /** The last impulse left out that cost something, and what. */
   strayS = -Infinity;
   strayCost = 0;
+  /** The last strike that came after a cut. */
+  cutS = -Infinity;
   /** Mean square of the relative deviations from the time due. */
   unevenness = 0;
   /** Place in the pattern, from 0. */
@@ -66,6 +68,7 @@ export class Reading {
     this.trend = from.trend;
     this.strayS = from.strayS;
     this.strayCost = from.strayCost;
+    this.cutS = from.cutS;
     this.unevenness = from.unevenness;
     this.slot = from.slot;
     this.taken = from.taken;

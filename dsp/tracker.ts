@@ -2,17 +2,19 @@
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
-import { heightCost, KICK_SHARE, OTHER_SIGN, repeatsS, tailS, timingCost } from './beat-costs';
-import {
-  followPeriod,
-  crowdCost,
-  JUMP_DEVIATIONS,
-  learnBeat,
-  scatterOf,
-  STRAY_TAIL_S,
-  strayCost,
-} from './beat-period';
+import { heightCost, timingCost } from './beat-costs';
+import { followPeriod, JUMP_DEVIATIONS, learnBeat, scatterOf, STRAY_TAIL_S } from './beat-period';
 import type { Candidates } from './candidates';
+import {
+  cutScatter,
+  isCut,
+  isUncounted,
+  leavingCost,
+  lieAfter,
+  missesOf,
+  repeatedCost,
+  type Lie,
+} from './next-strike';
 import { Reading, StrikeNodes } from './reading-of-beat';
 
 /** What is told of a strike when it is decided. */
@@ -25,12 +27,15 @@ export interface Decided {
 }
 
 /** How a reading takes a candidate for its next strike. */
-interface Taken {
-  steps: number;
+interface Taken extends Lie {
   slot: number;
-  deviation: number;
   z: number;
   cost: number;
+  /** Of it, what strikes that did not come cost. */
+  missed: number;
+  /** Of it, what says nothing against the beat. */
+  excused: number;
+  /** The period learns nothing from it. */
   jumped: boolean;
 }
 
@@ -41,7 +46,6 @@ const HOPELESS = 14;
 const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
 const LEAST_WAIT_S = 3e-3;
-const LONGEST_STEP = 12;
 const LEAST_SHARE = 0.18;
 /** By the shortest interval there can be on the mean: firing may be uneven. */
 const LEAST_INTERVAL = 0.4;
@@ -49,6 +53,10 @@ const LEAST_INTERVAL = 0.4;
 const ECHO_COST = 4;
 /** Below this interval the last strike's kick may stand just before the next strike. */
 const FAST_S = 5e-3;
+/** An impulse shaped like the strikes; so far beside the shape it may be. */
+const ALIKE = 1.8;
+const ALIKE_BELOW = 4;
+const VAR_GAIN = 0.1;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
 
@@ -60,9 +68,20 @@ export class Tracker {
   #nextCount = 0;
   #decidedNode = 0;
   #nowS = 0;
+  /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
+  #usualVar = 0;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
-  readonly #how: Taken = { steps: 1, slot: 0, deviation: 0, z: 0, cost: 0, jumped: false };
+  readonly #how: Taken = {
+    steps: 1,
+    slot: 0,
+    deviation: 0,
+    z: 0,
+    cost: 0,
+    missed: 0,
+    excused: 0,
+    jumped: false,
+  };
 
   constructor(
     private readonly all: Candidates,
@@ -94,9 +113,10 @@ export class Tracker {
     const first = 0;
     const reading = this.#live[0]!;
     this.#nowS = this.all.timeS[0]!;
+    this.#usualVar = 0;
     this.#liveCount = 1;
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
-    reading.strayS = -Infinity;
+    reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
     reading.logLevel.fill(Math.log(level));
     reading.unevenness = learnBeat(reading, beat, found);
@@ -122,21 +142,12 @@ export class Tracker {
     const i = this.all.at(candidate);
     const timeS = this.all.timeS[i]!;
     const sameSign = this.all.sign[i] === 1;
-    const pattern = reading.logLevel.length;
     const sinceS = timeS - reading.lastS;
-    const periodS = reading.periodS;
-    const soonS = Math.min(periodS, reading.dueAfterS(1));
+    const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
     const echo = this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
-    const share = Math.exp(logPeak - reading.logLevel[(reading.slot + 1) % pattern]!);
-    const { repeatShare } = this.limits;
-    const repeats = echo || sinceS < repeatsS(periodS, repeatShare);
-    const kicks = share < KICK_SHARE && sinceS < tailS(periodS, repeatShare);
-    const otherSign = this.limits.twoEdges ? 0 : OTHER_SIGN;
-    const left =
-      repeats || kicks
-        ? 0
-        : strayCost(reading, timeS, sameSign ? share : share * otherSign) +
-          (sameSign ? crowdCost(reading, timeS, share) : 0);
+    const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
+    const share = Math.exp(logPeak - logLevel);
+    const left = leavingCost(reading, timeS, share, sameSign, echo, this.#alike(i), this.limits);
     const kept = this.#offer(
       reading,
       reading.cost + left,
@@ -149,33 +160,42 @@ export class Tracker {
       kept.strayS = timeS;
     }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
-    this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0);
+    const early = repeatedCost(this.all, candidate, reading, logLevel, this.limits);
+    this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
   }
 
-  #strike(reading: Reading, candidate: number, logPeak: number, sinceS: number, echo: number): void {
-    let steps = 1;
-    let deviation = Math.log(sinceS / reading.dueAfterS(1));
-    for (let k = 2; k <= LONGEST_STEP && deviation > (k === 2 ? 0.2 : 0); k++) {
-      const other = Math.log(sinceS / reading.dueAfterS(k));
-      if (Math.abs(other) > Math.abs(deviation)) break;
-      deviation = other;
-      steps = k;
-    }
+  /** How much more it costs to leave an impulse out that is shaped like the strikes. */
+  #alike(i: number): number {
+    return this.#with.echoes && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+  }
+
+  #strike(
+    reading: Reading,
+    candidate: number,
+    logPeak: number,
+    sinceS: number,
+    echo: number,
+    early: number,
+  ): void {
+    const how = this.#how;
+    lieAfter(reading, sinceS, how);
+    const { steps, deviation } = how;
     if (sinceS < LEAST_INTERVAL * steps * this.limits.shortestS && !this.limits.twoEdges) return;
     const scatter = scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
-    const z = deviation / scatter;
+    const afterCut = cutScatter(scatter, steps, sinceS);
+    const z = deviation / afterCut;
     const slot = (reading.slot + steps) % reading.logLevel.length;
-    const how = this.#how;
-    how.steps = steps;
     how.slot = slot;
-    how.deviation = deviation;
     how.z = z;
-    how.jumped = false;
+    how.jumped = isUncounted(steps, sinceS);
+    how.missed = this.#with.missCost * missesOf(reading, steps);
     const common =
       echo +
+      early +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
-      this.#with.missCost * Math.min(4, steps - 1);
+      how.missed;
     how.cost = common + timingCost(z);
+    how.excused = early + Math.max(0, how.missed - this.#with.missCost);
     this.#take(reading, candidate, logPeak, how);
     if (Math.abs(z) <= JUMP_DEVIATIONS) return;
     how.cost = common + this.#with.jumpCost;
@@ -188,6 +208,7 @@ export class Tracker {
     const taken = this.#offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
     if (!taken) return;
     taken.pay(how.cost);
+    taken.spent -= how.excused;
     taken.node = this.#nodeFor(candidate, reading.node, how.steps, how.slot);
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
@@ -195,6 +216,7 @@ export class Tracker {
     taken.strain += 0.15 * (taken.spent - taken.strain);
     taken.spent = 0;
     taken.taken++;
+    if (isCut(how.steps)) taken.cutS = taken.lastS;
     const level = taken.logLevel;
     level[how.slot] =
       level[how.slot]! + this.#with.levelGain * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
@@ -240,7 +262,9 @@ export class Tracker {
     const late =
       (this.#nowS - reading.lastS) / reading.periodS -
       3 * scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
-    return late < 1 ? reading.cost : reading.cost + this.#with.missCost * Math.min(4, Math.floor(late));
+    return late < 1
+      ? reading.cost
+      : reading.cost + this.#with.missCost * missesOf(reading, 1 + Math.floor(late));
   }
 
   #best(): number {
@@ -314,6 +338,8 @@ export class Tracker {
     const i = this.#nodes.at(node);
     const told = this.#decided;
     told.candidate = this.#nodes.candidate[i]!;
+    const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
+    this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
     told.steps = this.#nodes.steps[i]!;
     told.place = best.placeOf(this.#nodes.slot[i]!);
     this.#keep((reading) => this.#oldest(reading) === node);
@@ -325,7 +351,7 @@ export class Tracker {
   giveUp(nowS: number): boolean {
     if (this.#liveCount === 0) return false;
     const best = this.#live[this.#best()]!;
-    const silentS = Math.min(2.5, Math.max(0.3, LOST_INTERVALS * best.periodS));
+    const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
     if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
     this.decide(nowS, true);
     this.#liveCount = 0;
