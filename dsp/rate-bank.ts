@@ -1,70 +1,52 @@
-/** How fast a beat goes, by several models side by side, from an engine held steady to one blipped, weighed by how well
+/** How fast a beat goes, by many models side by side, from an engine held steady to one blipped, weighed by how well
  * each foretold the strikes (an interacting multiple model). Each is a Kalman filter for where in the beat one is
  * (in strikes), the rate (hertz) and its change (hertz a second). Times in seconds; allocates nothing.
  * @source Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783; Bar-Shalom, Li & Kirubarajan, Estimation
  * with Applications to Tracking and Navigation (2001), ch. 5, 6 and 11 (memory) */
+import { AT_FIRST, KINDS, LEVELS, MOVES, STAYS } from './rate-kinds';
+import {
+  CC,
+  CHANGE,
+  DRIFT,
+  F,
+  FF,
+  N,
+  PC,
+  PLACE,
+  PP,
+  PR,
+  predictOne,
+  RATE,
+  RC,
+  RF,
+  RR,
+  SCATTER_VAR,
+  SIZE,
+  updateOne,
+} from './rate-model';
 
-/** How restless an engine is, each as a share of the rate or of an interval, for each interval anew. */
-interface Kind {
-  /** How restless, from 0: an engine seldom goes far in one strike. */
-  readonly level: number;
-  /** Less restless in shares of the rate where it turns fast: its torque has less time between strikes. */
-  readonly fades?: boolean;
-  /** Random walk of the rate. */
-  readonly walk: number;
-  /** Random walk of the rate's change; 0: it has no change of its own. */
-  readonly change: number;
-  /** Scatter of each strike about its place: sparks come a little early or late. */
-  readonly scatter: number;
-}
-
-const KINDS: readonly Kind[] = [
-  { level: 0, walk: 3e-8, change: 0, scatter: 0 }, // held
-  { level: 0, walk: 3e-8, change: 0, scatter: 5e-5 },
-  { level: 0, walk: 3e-8, change: 0, scatter: 1e-4 },
-  { level: 0, walk: 3e-8, change: 0, scatter: 2e-4 },
-  { level: 0, walk: 3e-8, change: 0, scatter: 4e-4 },
-  { level: 0, walk: 3e-6, change: 0, scatter: 1e-4 },
-  { level: 1, walk: 5e-5, change: 0, scatter: 1e-4 },
-  { level: 1, walk: 4e-4, change: 0, scatter: 1e-4 },
-  { level: 1, walk: 0, change: 1e-5, scatter: 1e-4 }, // swept
-  { level: 1, walk: 0, change: 3e-4, scatter: 1e-4 },
-  { level: 2, walk: 3e-3, change: 0, scatter: 1e-4 },
-  { level: 2, walk: 1e-3, change: 6e-3, scatter: 1e-4 },
-  { level: 3, walk: 0.015, change: 0, scatter: 1e-4 },
-  { level: 4, walk: 0.06, change: 0, scatter: 1e-4, fades: true }, // rough idle
-  { level: 4, walk: 0.01, change: 0.25, scatter: 1e-4, fades: true }, // blipped
-];
-/** Chance of another way of running at the next strike: one as restless or more, and a calmer one by how far its level
- * lies below. */
-const GETS_RESTLESS = 2e-4;
-const CALMS_DOWN = [0, 3e-5, 3e-5, 1e-5, 1e-5] as const;
-
-const N = KINDS.length;
-/** By kind from and to. */
-const TRANSITIONS = new Float64Array(N * N);
-KINDS.forEach(({ level: from }, i) => {
-  let stays = 1;
-  KINDS.forEach(({ level }, j) => {
-    if (i === j) return;
-    stays -= TRANSITIONS[i * N + j] = level < from ? CALMS_DOWN[from - level]! : GETS_RESTLESS;
-  });
-  TRANSITIONS[i * N + i] = stays;
-});
-
-/** Numbers of a model: place, rate, change; then the upper triangle of their covariance, row by row. */
-const SIZE = 9;
-const [PLACE, RATE, CHANGE, PP, PR, PC, RR, RC, CC] = [0, 1, 2, 3, 4, 5, 6, 7, 8] as const;
+/** Sums over models: as many as place to covariance, and the share. */
+const SUMS = 10;
+const SHARE = 9;
 const MOST_MIXES = 8;
 /** A change that may just begin is not told of before it shows. */
-const LEAST_WEIGHT = 4e-3;
+const LEAST_WEIGHT = 1e-2;
 const LOG_ROOT_2PI = 0.5 * Math.log(2 * Math.PI);
+
+/** Of all banks, one after the other. */
+const sums = new Float64Array(LEVELS * SUMS);
+const into = new Float64Array(SUMS);
+const about = new Float64Array(3);
+const apartOf = new Float64Array(N);
+const fresh = new Float64Array(LEVELS * SUMS);
+const LEVEL = Uint8Array.from(KINDS, ({ level }) => level);
+const OF_LEVEL = Float64Array.from(KINDS, ({ share }) => share);
 
 export class RateBank {
   readonly #models = new Float64Array(N * SIZE);
-  readonly #mixed = new Float64Array(N * SIZE);
   readonly #weight = new Float64Array(N);
-  readonly #logLikelihood = new Float64Array(N);
+  /** Each model's likelihood of the strike last compared, by the same figure for all. */
+  readonly #likely = new Float64Array(N);
   /** Over all models, after the last strike taken. */
   rateHz = 0;
   rateVar = 0;
@@ -77,7 +59,7 @@ export class RateBank {
   copy(from: RateBank): void {
     this.#models.set(from.#models);
     this.#weight.set(from.#weight);
-    this.#logLikelihood.set(from.#logLikelihood);
+    this.#likely.set(from.#likely);
     this.rateHz = from.rateHz;
     this.rateVar = from.rateVar;
     this.advance = from.advance;
@@ -86,13 +68,15 @@ export class RateBank {
   /** At a strike, with a rate known so well. @param timeVar of the strike, seconds squared */
   start(rateHz: number, rateVar: number, timeVar: number): void {
     this.#models.fill(0);
-    this.#weight.fill(1 / N);
+    this.#weight.set(AT_FIRST);
     for (let m = 0; m < N; m++) {
       const at = m * SIZE;
+      const { scatter, change, uneven } = KINDS[m]!;
       this.#models[at + RATE] = rateHz;
-      this.#models[at + PP] = rateHz * rateHz * timeVar + KINDS[m]!.scatter ** 2;
+      this.#models[at + PP] = rateHz * rateHz * timeVar + scatter ** 2;
       this.#models[at + RR] = rateVar;
-      if (KINDS[m]!.change > 0) this.#models[at + CC] = (0.03 * rateHz * rateHz) ** 2;
+      if (change > 0) this.#models[at + CC] = (0.03 * rateHz * rateHz) ** 2;
+      this.#models[at + FF] = (uneven * rateHz) ** 2;
     }
     this.#sum();
   }
@@ -119,6 +103,7 @@ export class RateBank {
     for (let at = 0; at < N * SIZE; at += SIZE) {
       for (let k = 0; k < 3; k++) x[at + k]! /= 2;
       for (let k = 3; k < SIZE; k++) x[at + k]! /= 4;
+      x[at + F]! *= 2;
     }
     this.#sum();
   }
@@ -130,100 +115,41 @@ export class RateBank {
     this.#mix();
     let advance = 0;
     for (let m = 0; m < N; m++) {
-      this.#predictOne(m * SIZE, KINDS[m]!, dtS);
+      predictOne(this.#models, m * SIZE, m, dtS, this.slowS);
       advance += this.#weight[m]! * this.#models[m * SIZE + PLACE]!;
     }
     this.advance = advance;
   }
 
-  #predictOne(at: number, { walk, change, fades }: Kind, dt: number): void {
-    const x = this.#models;
-    const rate = Math.max(1e-3, x[at + RATE]!);
-    const half = (dt * dt) / 2;
-    const pp = x[at + PP]!;
-    const pr = x[at + PR]!;
-    const pc = x[at + PC]!;
-    const rr = x[at + RR]!;
-    const rc = x[at + RC]!;
-    const cc = x[at + CC]!;
-    x[at + PLACE]! += dt * x[at + RATE]! + half * x[at + CHANGE]!;
-    x[at + RATE] = Math.max(0.3 * rate, x[at + RATE]! + dt * x[at + CHANGE]!); // an engine never turns back
-    // restlessness comes evenly over time, for each interval anew: walks by their integrals
-    const share = fades ? Math.min(1, 1 / (rate * this.slowS)) : 1;
-    const qr = (share * walk) ** 2 * rate ** 3;
-    const qc = (share * change) ** 2 * rate ** 5;
-    const dt2 = dt * dt;
-    const dt3 = dt2 * dt;
-    x[at + PP] =
-      pp +
-      2 * dt * pr +
-      2 * half * pc +
-      dt2 * rr +
-      2 * dt * half * rc +
-      half * half * cc +
-      (qr * dt3) / 3 +
-      (qc * dt3 * dt2) / 20;
-    x[at + PR] =
-      pr + dt * pc + dt * rr + (half + dt2) * rc + half * dt * cc + (qr * dt2) / 2 + (qc * dt2 * dt2) / 8;
-    x[at + PC] = pc + dt * rc + half * cc + (qc * dt3) / 6;
-    x[at + RR] = rr + 2 * dt * rc + dt2 * cc + qr * dt + (qc * dt3) / 3;
-    x[at + RC] = rc + dt * cc + (qc * dt2) / 2;
-    x[at + CC] = cc + qc * dt;
-  }
-
   /** What the strike says if it came so many intervals after the last.
    * @returns logarithm of its likelihood, by seconds */
   compare(steps: number, timeVar: number): number {
-    let most = -Infinity;
-    for (let m = 0; m < N; m++) {
-      const at = m * SIZE;
-      const rate = this.#models[at + RATE]!;
-      const off = steps - this.#models[at + PLACE]!;
-      const variance = this.#models[at + PP]! + rate * rate * timeVar + KINDS[m]!.scatter ** 2;
-      const log =
-        Math.log(Math.max(1e-3, rate)) - LOG_ROOT_2PI - 0.5 * (Math.log(variance) + (off * off) / variance);
-      this.#logLikelihood[m] = log;
-      most = Math.max(most, Math.log(this.#weight[m]! + 1e-300) + log);
+    const x = this.#models;
+    let nearest = Infinity;
+    for (let m = 0, at = 0; m < N; m++, at += SIZE) {
+      const rate = x[at + RATE]!;
+      const off = steps - x[at + PLACE]!;
+      const variance = x[at + PP]! + rate * rate * timeVar + SCATTER_VAR[m]!;
+      const apart = (0.5 * off * off) / variance;
+      apartOf[m] = apart;
+      this.#likely[m] = rate / Math.sqrt(variance);
+      if (apart < nearest) nearest = apart;
     }
-    let sum = 0;
-    for (let m = 0; m < N; m++) sum += this.#weight[m]! * Math.exp(this.#logLikelihood[m]! - most);
-    return most + Math.log(sum);
+    let sum = 1e-300;
+    for (let m = 0; m < N; m++)
+      sum += this.#weight[m]! * (this.#likely[m]! *= Math.exp(nearest - apartOf[m]!));
+    return Math.log(sum) - nearest - LOG_ROOT_2PI;
   }
 
   /** Takes the strike last compared. */
   update(steps: number, timeVar: number): void {
-    let most = -Infinity;
-    for (let m = 0; m < N; m++) {
-      this.#updateOne(m * SIZE, KINDS[m]!, steps, timeVar);
-      this.#logLikelihood[m]! += Math.log(this.#weight[m]! + 1e-12);
-      most = Math.max(most, this.#logLikelihood[m]!);
-    }
     let sum = 0;
-    for (let m = 0; m < N; m++) sum += this.#weight[m] = Math.exp(this.#logLikelihood[m]! - most);
+    for (let m = 0; m < N; m++) {
+      updateOne(this.#models, m * SIZE, m, steps, timeVar);
+      sum += this.#weight[m] = (this.#weight[m]! + 1e-12) * this.#likely[m]!;
+    }
     for (let m = 0; m < N; m++) this.#weight[m]! /= sum;
     this.#sum();
-  }
-
-  #updateOne(at: number, { scatter }: Kind, steps: number, timeVar: number): void {
-    const x = this.#models;
-    const rate = x[at + RATE]!;
-    const pp = x[at + PP]!;
-    const pr = x[at + PR]!;
-    const pc = x[at + PC]!;
-    const off = steps - x[at + PLACE]!;
-    const variance = pp + rate * rate * timeVar + scatter * scatter;
-    const kp = pp / variance;
-    const kr = pr / variance;
-    const kc = pc / variance;
-    x[at + PLACE] = x[at + PLACE]! + kp * off - steps;
-    x[at + RATE] = Math.max(0.3 * rate, rate + kr * off);
-    x[at + CHANGE]! += kc * off;
-    x[at + PP]! -= kp * pp;
-    x[at + PR]! -= kp * pr;
-    x[at + PC]! -= kp * pc;
-    x[at + RR]! -= kr * pr;
-    x[at + RC]! -= kr * pc;
-    x[at + CC]! -= kc * pc;
   }
 
   /** The beat starts anew at the strike, as fast as before. @param loosenedBy share of the rate that may have changed */
@@ -232,75 +158,63 @@ export class RateBank {
     for (let m = 0; m < N; m++) {
       const at = m * SIZE;
       const rate = x[at + RATE]!;
-      x[at + PLACE] = x[at + PR] = x[at + PC] = 0;
-      x[at + PP] = rate * rate * timeVar + KINDS[m]!.scatter ** 2;
+      x[at + PLACE] = x[at + PR] = x[at + PC] = x[at + F] = x[at + RF] = 0;
+      x[at + PP] = rate * rate * timeVar + SCATTER_VAR[m]!;
       x[at + RR]! += (loosenedBy * rate) ** 2;
+      x[at + FF] = (KINDS[m]!.uneven * rate) ** 2;
     }
     this.#sum();
   }
 
-  /** Each model starts from what all know, as far as the engine may have changed its way of running. */
+  /** Each model starts from what all know, as far as the engine may have changed its way of running: sums by level,
+   * about the mean of all. */
   #mix(): void {
-    const mixed = this.#mixed.fill(0);
     const x = this.#models;
+    sums.fill(0);
+    about.fill(0);
+    for (let m = 0; m < N; m++) for (let k = 0; k < 3; k++) about[k]! += this.#weight[m]! * x[m * SIZE + k]!;
+    for (let m = 0; m < N; m++) gather(x, m * SIZE, this.#weight[m]!, sums, LEVEL[m]! * SUMS);
+    comeTo(SUMS);
     for (let to = 0; to < N; to++) {
-      const into = to * SIZE;
-      let total = 0;
-      for (let from = 0; from < N; from++) total += this.#weight[from]! * TRANSITIONS[from * N + to]!;
-      for (let from = 0; from < N; from++) {
-        const share = (this.#weight[from]! * TRANSITIONS[from * N + to]!) / total;
-        for (let k = 0; k < 3; k++) mixed[into + k]! += share * x[from * SIZE + k]!;
-      }
-      for (let from = 0; from < N; from++)
-        this.#addSpread(
-          mixed,
-          into,
-          from * SIZE,
-          (this.#weight[from]! * TRANSITIONS[from * N + to]!) / total,
-        );
-      this.#logLikelihood[to] = total;
-      if (KINDS[to]!.change === 0)
-        mixed[into + CHANGE] = mixed[into + PC] = mixed[into + RC] = mixed[into + CC] = 0;
+      const own = this.#weight[to]! * STAYS[LEVEL[to]!]!;
+      const mix = DRIFT[to] === 0 ? mixLevel : mixDrifting;
+      this.#weight[to] = mix(x, to * SIZE, own, OF_LEVEL[to]!, LEVEL[to]! * SUMS);
     }
-    x.set(mixed);
-    this.#weight.set(this.#logLikelihood);
   }
 
   /** Where strikes are missing the engine may have changed its way of running in each interval. */
   #mixWeights(): void {
-    for (let to = 0; to < N; to++) {
-      let total = 0;
-      for (let from = 0; from < N; from++) total += this.#weight[from]! * TRANSITIONS[from * N + to]!;
-      this.#logLikelihood[to] = total;
-    }
-    this.#weight.set(this.#logLikelihood);
-  }
-
-  #addSpread(mixed: Float64Array, into: number, from: number, share: number): void {
-    const x = this.#models;
-    const p = x[from + PLACE]! - mixed[into + PLACE]!;
-    const r = x[from + RATE]! - mixed[into + RATE]!;
-    const c = x[from + CHANGE]! - mixed[into + CHANGE]!;
-    mixed[into + PP]! += share * (x[from + PP]! + p * p);
-    mixed[into + PR]! += share * (x[from + PR]! + p * r);
-    mixed[into + PC]! += share * (x[from + PC]! + p * c);
-    mixed[into + RR]! += share * (x[from + RR]! + r * r);
-    mixed[into + RC]! += share * (x[from + RC]! + r * c);
-    mixed[into + CC]! += share * (x[from + CC]! + c * c);
+    sums.fill(0);
+    for (let m = 0; m < N; m++) sums[LEVEL[m]! * SUMS]! += this.#weight[m]!;
+    comeTo(1);
+    for (let to = 0; to < N; to++)
+      this.#weight[to] = STAYS[LEVEL[to]!]! * this.#weight[to]! + OF_LEVEL[to]! * fresh[LEVEL[to]! * SUMS]!;
   }
 
   /** Place, rate and change over all models, then the upper triangle of their covariance, as they stand now.
    * @param into nine numbers */
-  moments(into: Float64Array): void {
+  moments(told: Float64Array): void {
+    const x = this.#models;
+    about.fill(0);
     into.fill(0);
-    let total = 0;
-    for (let m = 0; m < N; m++) if (this.#weight[m]! >= LEAST_WEIGHT) total += this.#weight[m]!;
-    for (let m = 0; m < N; m++) {
-      const share = this.#weight[m]! >= LEAST_WEIGHT ? this.#weight[m]! / total : 0;
-      for (let k = 0; k < 3; k++) into[k]! += share * this.#models[m * SIZE + k]!;
-    }
     for (let m = 0; m < N; m++)
-      if (this.#weight[m]! >= LEAST_WEIGHT) this.#addSpread(into, 0, m * SIZE, this.#weight[m]! / total);
+      if (this.#weight[m]! >= LEAST_WEIGHT) {
+        about[1]! += this.#weight[m]! * (x[m * SIZE + RATE]! + x[m * SIZE + F]!);
+        about[0]! += this.#weight[m]!;
+      }
+    about[1]! /= about[0]!;
+    about[0] = 0;
+    for (let m = 0; m < N; m++) {
+      if (this.#weight[m]! < LEAST_WEIGHT) continue;
+      const at = m * SIZE;
+      const [rate, rr] = [x[at + RATE]!, x[at + RR]!];
+      x[at + RATE]! += x[at + F]!;
+      x[at + RR]! += x[at + FF]! + 2 * x[at + RF]!;
+      gather(x, at, this.#weight[m]!, into, 0);
+      x[at + RATE] = rate;
+      x[at + RR] = rr;
+    }
+    scatterInto(told, 0);
   }
 
   /** Mean and variance over all models. */
@@ -311,14 +225,85 @@ export class RateBank {
     for (let m = 0; m < N; m++) {
       if (this.#weight[m]! < LEAST_WEIGHT) continue;
       total += this.#weight[m]!;
-      mean += this.#weight[m]! * x[m * SIZE + RATE]!;
+      mean += this.#weight[m]! * (x[m * SIZE + RATE]! + x[m * SIZE + F]!);
     }
     mean /= total;
     let variance = 0;
-    for (let m = 0; m < N; m++)
-      if (this.#weight[m]! >= LEAST_WEIGHT)
-        variance += (this.#weight[m]! / total) * (x[m * SIZE + RR]! + (x[m * SIZE + RATE]! - mean) ** 2);
+    for (let m = 0; m < N; m++) {
+      if (this.#weight[m]! < LEAST_WEIGHT) continue;
+      const at = m * SIZE;
+      const own = x[at + RR]! + x[at + FF]! + 2 * x[at + RF]!;
+      variance += (this.#weight[m]! / total) * (own + (x[at + RATE]! + x[at + F]! - mean) ** 2);
+    }
     this.rateHz = mean;
     this.rateVar = variance;
   }
+}
+
+/** What comes to each level from all, of the first so many sums. */
+function comeTo(count: number): void {
+  for (let to = 0; to < LEVELS; to++)
+    for (let k = 0; k < count; k++) {
+      let sum = 0;
+      for (let from = 0; from < LEVELS; from++) sum += MOVES[from * LEVELS + to]! * sums[from * SUMS + k]!;
+      fresh[to * SUMS + k] = sum;
+    }
+}
+
+/** A model that stays as it is by so much, and by so much is drawn anew from what comes to its level.
+ * @returns its weight */
+function mixDrifting(x: Float64Array, at: number, own: number, share: number, level: number): number {
+  for (let k = 0; k < SUMS; k++) into[k] = share * fresh[level + k]!;
+  gather(x, at, own, into, 0);
+  scatterInto(x, at);
+  return into[SHARE]!;
+}
+
+/** The same where the rate has no change of its own. */
+function mixLevel(x: Float64Array, at: number, own: number, share: number, level: number): number {
+  const p = x[at + PLACE]! - about[0]!;
+  const r = x[at + RATE]! - about[1]!;
+  const total = own + share * fresh[level + SHARE]!;
+  const meanP = (own * p + share * fresh[level]!) / total;
+  const meanR = (own * r + share * fresh[level + 1]!) / total;
+  x[at + PLACE] = about[0]! + meanP;
+  x[at + RATE] = about[1]! + meanR;
+  x[at + PP] = (own * (x[at + PP]! + p * p) + share * fresh[level + PP]!) / total - meanP * meanP;
+  x[at + PR] = (own * (x[at + PR]! + p * r) + share * fresh[level + PR]!) / total - meanP * meanR;
+  x[at + RR] = (own * (x[at + RR]! + r * r) + share * fresh[level + RR]!) / total - meanR * meanR;
+  return total;
+}
+
+/** Adds a model's moments about the mean, so much of it. */
+function gather(x: Float64Array, from: number, share: number, to: Float64Array, at: number): void {
+  const p = x[from + PLACE]! - about[0]!;
+  const r = x[from + RATE]! - about[1]!;
+  const c = x[from + CHANGE]! - about[2]!;
+  to[at]! += share * p;
+  to[at + 1]! += share * r;
+  to[at + 2]! += share * c;
+  to[at + PP]! += share * (x[from + PP]! + p * p);
+  to[at + PR]! += share * (x[from + PR]! + p * r);
+  to[at + PC]! += share * (x[from + PC]! + p * c);
+  to[at + RR]! += share * (x[from + RR]! + r * r);
+  to[at + RC]! += share * (x[from + RC]! + r * c);
+  to[at + CC]! += share * (x[from + CC]! + c * c);
+  to[at + SHARE]! += share;
+}
+
+/** A model out of what was gathered. */
+function scatterInto(y: Float64Array, at: number): void {
+  const total = into[SHARE]!;
+  const p = into[0]! / total;
+  const r = into[1]! / total;
+  const c = into[2]! / total;
+  y[at + PLACE] = about[0]! + p;
+  y[at + RATE] = about[1]! + r;
+  y[at + CHANGE] = about[2]! + c;
+  y[at + PP] = into[PP]! / total - p * p;
+  y[at + PR] = into[PR]! / total - p * r;
+  y[at + PC] = into[PC]! / total - p * c;
+  y[at + RR] = into[RR]! / total - r * r;
+  y[at + RC] = into[RC]! / total - r * c;
+  y[at + CC] = into[CC]! / total - c * c;
 }
