@@ -1,5 +1,6 @@
 /** Samples of the clamp's channel in; strikes, trace rows and a summary out. Pure, block by block, live or from a file:
  * an hour takes no more memory than a minute. */
+import type { Closing } from '../dsp/closing/closing';
 import type { FollowState } from '../dsp/follow-state';
 import {
   createStrikeChain,
@@ -9,6 +10,7 @@ import {
   type StrikeChain,
 } from '../dsp/strike-chain';
 import { heardOf, type HeardSignal } from './decode-heard';
+import { dwellSeen, type DwellSeen } from './decode-dwell';
 import { strikesPerTurn } from './engine';
 import { chainOptionsFor, speedOf, type SpeedEngine } from './speed';
 import { SpeedSpread, type RpmRange } from './speed-spread';
@@ -34,6 +36,8 @@ export interface DecodeSummary {
   /** null where no speed was found. */
   readonly rpm: RpmRange | null;
   readonly report: SignalReport;
+  /** null where the clamp does not sit on the coil lead. */
+  readonly dwell: DwellSeen | null;
 }
 
 export interface Decoder {
@@ -44,6 +48,8 @@ export interface Decoder {
   /** No more comes: what waits is decided now. */
   finish(): void;
   report(): SignalReport;
+  /** Of points heard closing; the same object until it is judged anew. @returns null where not on the coil lead */
+  dwell(): DwellSeen | null;
   /** What the strikes look like by now, made anew each time; null before one is learnt. */
   heard(): HeardSignal | null;
   summary(): DecodeSummary;
@@ -74,13 +80,20 @@ export function createDecoder(
     struck,
     events.smoothed ? { lagS: smoothWithinS, onSmoothed: smoothed } : null,
   );
+  let [judged, seen]: [Closing | null, DwellSeen | null] = [null, null];
+  const dwell = (): DwellSeen | null => {
+    const closing = chain.closing();
+    if (closing !== judged) [judged, seen] = [closing, dwellSeen(closing, engine.cylinders)];
+    return seen;
+  };
   return {
     push: (samples) => chain.push(samples),
     lose: (samples) => chain.lose(samples),
     finish: () => chain.finish(),
     report: () => chain.report(),
     heard: () => heardOf(chain.picture(), chain.report()),
-    summary: () => ({ rpm: spread.range, report: chain.report() }),
+    dwell,
+    summary: () => ({ rpm: spread.range, report: chain.report(), dwell: dwell() }),
     get timeS() {
       return chain.timeS;
     },

@@ -27,6 +27,7 @@ export function chainOptionsFor(engine: SpeedEngine, sampleRateHz: number): Chai
     patternLength: strikesPerPattern(engine),
     repeatShare: (REPEAT_DEG / 360) * perTurn,
     pulses: engine.pickup === 'sensor' ? 'slow' : 'sharp',
+    seeksClosing: engine.pickup === 'coil',
   };
 }
 

@@ -3,6 +3,7 @@
 import type { BeatLimits } from './beat-limits';
 import { BeatFollower, LOOK_BACK_INTERVALS } from './beat-follower';
 import { Candidates } from './candidates';
+import { ClosingWatch, type Closing } from './closing/closing';
 import { Conditioner } from './condition';
 import { Detector } from './detect';
 import { Quality } from './quality';
@@ -37,6 +38,7 @@ class Chain implements StrikeChain {
   readonly #quality: Quality;
   readonly #refiner: Refiner;
   readonly #follower: BeatFollower;
+  readonly #closing: ClosingWatch | null;
   readonly #raw: Float32Array;
   readonly #clean: Float64Array;
   readonly #smooth: Float64Array;
@@ -68,9 +70,15 @@ class Chain implements StrikeChain {
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
     this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses);
+    const closing = options.seeksClosing ? new ClosingWatch(this.#ring, sampleRateHz, limits) : null;
+    this.#closing = closing;
+    const struck = (strike: Readonly<Strike>): void => {
+      closing?.strike(strike.timeS, strike.amplitude, strike.rateHz);
+      onStrike(strike);
+    };
     const isClipped = (place: number): boolean =>
       this.#quality.clips.within(place - CLIP_BEFORE_S * sampleRateHz, place + CLIP_AFTER_S * sampleRateHz);
-    this.#follower = new BeatFollower(this.#refiner, limits, onStrike, smoothing, isClipped);
+    this.#follower = new BeatFollower(this.#refiner, limits, struck, smoothing, isClipped);
   }
 
   get timeS(): number {
@@ -93,6 +101,7 @@ class Chain implements StrikeChain {
     this.#detector.flush(this.#lost);
     this.#lost += samples;
     this.#refiner.lose(this.#lost);
+    this.#closing?.lose(this.#lost, this.timeS);
     this.#detector.muteUntil(this.#samples + Math.round(SETTLE_S * this.options.sampleRateHz));
   }
 
@@ -104,6 +113,7 @@ class Chain implements StrikeChain {
       this.#ring.push(this.#clean, this.#clean.length); // what is compared at the very end goes on into nothing
     this.#refiner.finish();
     this.#follower.finish(this.timeS);
+    this.#closing?.look();
   }
 
   #chunk(): void {
@@ -116,6 +126,10 @@ class Chain implements StrikeChain {
     this.#samples += length;
     this.#filled = 0;
     this.#follower.follow(this.timeS - KNOWN_AFTER_S[this.options.pulses ?? 'sharp'], false);
+  }
+
+  closing(): Closing | null {
+    return this.#closing?.closing ?? null;
   }
 
   picture(): SignalPicture | null {

@@ -1,5 +1,6 @@
 /** The streaming chain: samples of one channel in, accepted strikes with the rate at each out. One thread, no clock:
  * the same samples give the same strikes whatever the block size, live or from a file. */
+import type { Closing } from './closing/closing';
 import type { PulseSpeed } from './condition';
 import type { FollowState, NoRateReason } from './follow-state';
 
@@ -14,6 +15,8 @@ export interface ChainOptions {
   readonly repeatShare?: number;
   /** The sharp strike of a clamp (where not said) or the slow pulse of a crank sensor. */
   readonly pulses?: PulseSpeed;
+  /** Between strikes an impulse is looked for that keeps to its share of the way. */
+  readonly seeksClosing?: boolean;
 }
 
 /** One accepted strike. The chain hands over the same object each time: copy what is kept. */
@@ -107,6 +110,8 @@ export interface StrikeChain {
   /** No more comes: what waits for later samples is decided now. */
   finish(): void;
   report(): SignalReport;
+  /** @returns null where none is looked for */
+  closing(): Closing | null;
   /** @returns null before a beat was followed */
   picture(): SignalPicture | null;
   /** Seconds of signal so far, lost samples counted. */

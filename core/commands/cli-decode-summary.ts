@@ -1,6 +1,8 @@
 /** What a decoded recording came to, as one line of JSON or a few lines in words. */
+import type { NoClosingReason } from '../../dsp/closing/closing';
 import type { NoRateReason, FollowState } from '../../dsp/follow-state';
 import type { SignalReport } from '../../dsp/strike-chain';
+import type { DwellSeen } from '../decode-dwell';
 import type { SparkSummary } from './cli-decode-reference';
 import type { WavFacts } from '../../dsp/wav/wav-reader';
 
@@ -20,6 +22,8 @@ export interface FileSummary {
   /** null where no speed was found. */
   readonly rpm: RpmRange | null;
   readonly report: SignalReport;
+  /** null where the clamp does not sit on the coil lead. */
+  readonly dwell: DwellSeen | null;
   /** Against a crank sensor; null where none was named. */
   readonly sparks: SparkSummary | null;
 }
@@ -54,9 +58,36 @@ export function summaryJson(summary: FileSummary): string {
     hum_hz: report.humHz,
     steady_tone: report.steadyTone,
     strike_to_noise_db: roundedOrNull(report.strikeToNoiseDb, 1),
+    ...(summary.dwell ? dwellJson(summary.dwell) : {}),
     ...(summary.sparks ? sparksJson(summary.sparks) : {}),
     warnings: summary.warnings,
   });
+}
+
+const dwellJson = ({ dwell, reason }: DwellSeen): object => ({
+  dwell_deg: roundedOrNull(dwell && dwell.deg, 3),
+  dwell_sd_deg: roundedOrNull(dwell && dwell.degSd, 3),
+  dwell_percent: roundedOrNull(dwell && dwell.percent, 3),
+  dwell_sd_percent: roundedOrNull(dwell && dwell.percentSd, 3),
+  dwell_scatter_deg: roundedOrNull(dwell && dwell.scatterDeg, 3),
+  dwell_reason: reason,
+});
+
+const NO_DWELL: Readonly<Record<NoClosingReason, string>> = {
+  'too few strikes': 'too few strikes yet',
+  'uneven beat': 'the strikes do not come evenly',
+  'not seen': 'no impulse keeps to its place between the strikes',
+  'speed unchanged': 'what is heard may be the end of the spark: a change of speed tells',
+  several: 'more than one impulse keeps its place between the strikes: is it the coil lead?',
+};
+
+function dwellText({ dwell, reason }: DwellSeen): string {
+  if (!dwell) return `  dwell: not seen; ${NO_DWELL[reason ?? 'not seen']}`;
+  const { deg, degSd, percent, scatterDeg } = dwell;
+  return (
+    `  dwell: ${deg.toFixed(1)} deg of the distributor (standard deviation ${degSd.toFixed(2)}), ` +
+    `${percent.toFixed(0)} %; ${scatterDeg.toFixed(1)} deg from spark to spark`
+  );
 }
 
 const sparksJson = ({ sparks, unknown, pulses, missedPulses, range }: SparkSummary): object => ({
@@ -116,6 +147,7 @@ export function summaryText(summary: FileSummary): string {
     rpm === null
       ? '  speed: none found'
       : `  speed: ${rpm.min.toFixed(1)} to ${rpm.max.toFixed(1)} rpm, median ${rpm.median.toFixed(1)} rpm`,
+    ...(summary.dwell ? [dwellText(summary.dwell)] : []),
     ...(summary.sparks ? [sparksText(summary.sparks)] : []),
     `  state: ${STATES[report.state]}${why}`,
     `  last second, of full scale: peak ${percent(report.peak)}, rms ${percent(report.rms)}, ${hum}${clear}; ` +

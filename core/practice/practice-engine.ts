@@ -2,6 +2,7 @@
  * same seed and the same acts at the same frames give the same samples. Knows no screen and no clock. */
 import { createRandom, type Random } from '../../dsp/maker/random';
 import { SignalMaker } from '../../dsp/maker/signal-maker';
+import { Closings, CLOSING_SOURCE, PLAIN_POINTS, type MadePoints } from '../scenario/closing';
 import { Firing, type FiringEngine } from '../scenario/firing';
 import { advanceAtSpeed, checkSteady, type Mechanism } from '../mechanism';
 import { endTimeS, turnsIn, type Stretch } from '../scenario/motion';
@@ -70,6 +71,11 @@ const PRACTICE_SOUND: Sound = {
   whineShare: 0.02,
 };
 
+/** A coil lead has points: closed for so much of the way, as they usually are. */
+const DWELL_SHARE = 0.62;
+const pointsOf = ({ pickup, cylinders }: FiringEngine): MadePoints | null =>
+  pickup === 'coil' ? { ...PLAIN_POINTS, dwellDeg: (DWELL_SHARE * 360) / cylinders } : null;
+
 const DEFAULT_ENGINE: FiringEngine = { strokes: 4, cylinders: 8, pickup: 'plug' };
 
 /** Standard deviation of a spark's place: play in the drive, more of it at speed. */
@@ -95,6 +101,7 @@ class Practice implements PracticeEngine {
   readonly #maker: SignalMaker;
   readonly #crank: PracticeCrank;
   readonly #firing: Firing;
+  readonly #closings: Closings | null;
   readonly #eye: Random;
   #distributor: Mechanism;
   #housingDeg: number;
@@ -120,6 +127,8 @@ class Practice implements PracticeEngine {
       advanceDeg: (rpm) => this.#advanceDeg(rpm) + sparkScatterDeg(rpm) * play.normal(),
       crankBeforeTdcDeg: sensor && SENSOR_BEFORE_TDC_DEG,
     });
+    const points = pointsOf(facts);
+    this.#closings = points && new Closings(points, facts, seed);
     const neighbours = facts.pickup === 'plug' || facts.pickup === 'wasted';
     const sound: Sound = { ...PRACTICE_SOUND, crosstalk: neighbours ? { lowest: 0.04, highest: 0.2 } : null };
     const recipe = recipeOf(sound, sensor, {
@@ -128,6 +137,7 @@ class Practice implements PracticeEngine {
       seed,
       pickup: facts.pickup,
       plan: this.#firing.plan,
+      points,
       whineCyclesAt: (timeS) => WHINE_CYCLES_PER_TURN * this.#turnsAt(timeS),
     });
     this.#maker = new SignalMaker(recipe);
@@ -187,12 +197,15 @@ class Practice implements PracticeEngine {
     const stretch = crank.step();
     this.#stretches.push(stretch);
     for (const event of this.#firing.follow(stretch)) {
+      if (event.kind === 'spark') this.#closings?.opened(event);
       if (event.kind === 'crank') this.#maker.add({ timeS: event.timeS, source: SENSOR_SOURCE });
       else if (!crank.cut) {
         this.#maker.add({ timeS: event.timeS, source: event.lead });
         if (event.lead === 0) this.#flash(event.timeS, event.advanceDeg);
       }
     }
+    for (const timeS of this.#closings?.follow(stretch) ?? [])
+      this.#maker.add({ timeS, source: CLOSING_SOURCE });
   }
 
   #flash(timeS: number, advanceDeg: number): void {

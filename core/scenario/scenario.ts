@@ -1,5 +1,6 @@
 /** A scenario for a made recording, as plain data: the engine, how it is driven, what fails, what is heard. Nothing is
  * computed here but the advance that the scenario's curve gives. */
+import type { MadePoints } from './closing';
 import type { FiringEngine } from './firing';
 import { advanceAtSpeed, type Mechanism } from '../mechanism';
 import type { SpeedProfile } from './motion';
@@ -45,6 +46,8 @@ export interface Scenario {
   /** Above this speed sparks are dropped many in a row; null: no limiter. */
   readonly limiterRpm: number | null;
   readonly repeats: Repeats | null;
+  /** Points whose closing is heard, on a coil lead alone; null: a box without points, or not heard. */
+  readonly points: MadePoints | null;
   readonly sound: Sound;
   /** The second channel; needed by a `sensor` pick-up. */
   readonly sensor: CrankSensor | null;
@@ -67,6 +70,7 @@ export const PLAIN_SCENARIO: Scenario = {
   misfireShare: 0,
   limiterRpm: null,
   repeats: null,
+  points: null,
   sound: CLEAN_SOUND,
   sensor: null,
   quietStartS: 0,

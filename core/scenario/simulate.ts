@@ -3,6 +3,7 @@
 import { createRandom, type Random } from '../../dsp/maker/random';
 import { makeSignal, SignalMaker } from '../../dsp/maker/signal-maker';
 import type { Impulse } from '../../dsp/maker/signal-recipe';
+import { Closings, CLOSING_SOURCE } from './closing';
 import { Firing, type CrankPulse, type Spark } from './firing';
 import { checkProfile, endTimeS, profileMotion, turnsReader } from './motion';
 import { curveAdvanceDeg, type Scenario } from './scenario';
@@ -80,6 +81,7 @@ class Events {
   readonly strikes: Row[] = [];
   readonly pulses: Row[] = [];
   readonly firing: Firing;
+  readonly #closings: Closings | null;
   readonly #fates: Fates;
   readonly #missed: Random;
   readonly #repeat: Random;
@@ -95,6 +97,7 @@ class Events {
       advanceDeg: (rpm) => curveAdvanceDeg(curve, rpm) + sparkScatterDeg * scatter.normal(),
       crankBeforeTdcDeg: sensor?.beforeTdcDeg ?? null,
     });
+    this.#closings = scenario.points && new Closings(scenario.points, engine, seed);
     this.#fates = new Fates(scenario, this.firing.plan.offsetTurns.length, createRandom(seed, 22));
     this.#missed = createRandom(seed, 23);
     this.#repeat = createRandom(seed, 25);
@@ -107,6 +110,8 @@ class Events {
         if (event.kind === 'crank') this.#pulse(event);
         else this.#spark(event);
       }
+      for (const timeS of this.#closings?.follow(stretch) ?? [])
+        this.#waiting.push({ timeS, source: CLOSING_SOURCE });
       this.#waiting.sort((a, b) => a.timeS - b.timeS);
       const later = this.#waiting.findIndex(({ timeS }) => timeS > endTimeS(stretch));
       const due = this.#waiting.splice(0, later === -1 ? this.#waiting.length : later);
@@ -136,6 +141,7 @@ class Events {
 
   #spark({ timeS, rpm, turns, lead, advanceDeg }: Spark): void {
     const fate = this.#fates.next(rpm);
+    this.#closings?.opened({ turns, lead });
     if (lead === 0 || this.scenario.engine.pickup === 'coil')
       this.strikes.push({ engineTimeS: timeS, heardS: timeS, rpm, turns, advanceDeg, fate });
     if (fate !== 'fired') return;
@@ -200,6 +206,7 @@ export function simulate(scenario: Scenario): Simulation {
     seed,
     pickup: engine.pickup,
     plan,
+    points: scenario.points,
     whineCyclesAt,
   });
   const maker = new SignalMaker(recipe);
@@ -239,6 +246,8 @@ function checkScenario(scenario: Scenario): void {
   if (sensor) fits('the share of missed pulses', sensor.missedShare, 0, 1);
   if (sensor) fits('the share of turns with an extra pulse', sensor.extraShare, 0, 1);
   if (sensor) fits('the delay of the sensor, seconds,', sensor.delayS, 0, 0.01);
+  if (scenario.points && engine.pickup !== 'coil')
+    throw new RangeError(`points are heard closing on a coil lead, not on ${engine.pickup}`);
   checkProfile(scenario.profile);
   curveAdvanceDeg(scenario.curve, scenario.profile.corners[0]!.rpm); // a curve that is none throws
   if (engine.pickup === 'sensor' && !sensor) throw new RangeError('a sensor pick-up needs a sensor');

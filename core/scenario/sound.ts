@@ -4,6 +4,7 @@ import { createRandom, type Random } from '../../dsp/maker/random';
 import type { ChannelRecipe, SignalRecipe, VoiceRecipe } from '../../dsp/maker/signal-recipe';
 import type { PulseShape, SensorShape, StrikeShape } from '../../dsp/maker/strike-shape';
 import type { Pickup } from '../engine';
+import { closingVoice, type MadePoints } from './closing';
 import type { LeadPlan } from './firing';
 
 /** The crank sensor is a source beside the leads, which count from 0. */
@@ -144,6 +145,8 @@ export interface RecipeFacts {
   readonly seed: number;
   readonly pickup: Pickup;
   readonly plan: LeadPlan;
+  /** Points whose closing is heard on the clamp's channel; where not said, none. */
+  readonly points?: MadePoints | null;
   /** Cycles of the whine since the start. */
   readonly whineCyclesAt: (timeS: number) => number;
 }
@@ -158,7 +161,8 @@ export function recipeOf(sound: Sound, sensor: SensorSound | null, facts: Recipe
     );
   const random = createRandom(facts.seed, 7);
   const leads = leadVoices(sound, pickup, plan.offsetTurns.length, random);
-  const clamp = channel(sound, leads, sound.peak, whineCyclesAt);
+  const closing = facts.points ? [closingVoice(facts.points, sound.peak)] : [];
+  const clamp = channel(sound, [...leads, ...closing], sound.peak, whineCyclesAt);
   const crank =
     sensor &&
     channel(

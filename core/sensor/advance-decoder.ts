@@ -95,6 +95,7 @@ class BothChannels implements AdvanceDecoder {
   }
 
   report = (): ReturnType<Decoder['report']> => this.#decoder.report();
+  dwell = (): ReturnType<Decoder['dwell']> => this.#decoder.dwell();
   heard = (): ReturnType<Decoder['heard']> => this.#decoder.heard();
   summary = (): ReturnType<Decoder['summary']> => this.#decoder.summary();
   counts = (): AdvanceCounts => ({

@@ -41,6 +41,7 @@ const latest = (report: Partial<SignalReport> = {}, more: Partial<Latest> = {}):
   lostBlocks: 0,
   lostFrames: 0,
   unheardS: 0,
+  dwell: null,
   strikePicture: new Float32Array(),
   rows: {
     fromRow: 0,

@@ -1,5 +1,6 @@
 /** The contract with the analysis thread. Control calls only: sample blocks come on a port, results are pulled. */
 import type { HeardSignal } from '../../core/decode-heard';
+import type { DwellSeen } from '../../core/decode-dwell';
 import type { EngineFacts } from '../../core/engine';
 import type { AdvanceCounts } from '../../core/sensor/advance-decoder';
 import type { Strike, SignalReport } from '../../dsp/strike-chain';
@@ -62,6 +63,8 @@ export interface Latest {
   readonly rows: TraceRows;
   /** The advance of every spark against a crank sensor; null where none is heard. */
   readonly sensor: SensorLatest | null;
+  /** Dwell of points heard closing; null where the clamp does not sit on the coil lead. */
+  readonly dwell: DwellSeen | null;
   /** null where the source is no file. */
   readonly fileProgress: FileProgress | null;
   /** What the store refused, as a sentence; null while everything is put away. */

@@ -20,7 +20,7 @@ export interface SessionOptions {
 
 type Said = Pick<
   Latest,
-  'rpm' | 'rpmSd' | 'strikeAgeS' | 'strike' | 'strikePicture' | 'timeS' | 'report' | 'sensor'
+  'rpm' | 'rpmSd' | 'strikeAgeS' | 'strike' | 'strikePicture' | 'timeS' | 'report' | 'sensor' | 'dwell'
 >;
 
 const SILENT: SignalReport = {
@@ -50,6 +50,7 @@ export const NOTHING_HEARD: Said = {
   strikePicture: new Float32Array(0),
   report: SILENT,
   sensor: null,
+  dwell: null,
 };
 
 /** The kept trace is made better by what comes after a strike, for about so long. */
@@ -155,6 +156,7 @@ export class AnalysisSession {
       strikePicture: strike ? this.#picture.about(strike.timeS) : new Float32Array(0),
       report: this.#listener.decoder.report(),
       sensor: this.#listener.sensor(),
+      dwell: this.#listener.decoder.dwell(),
     };
   }
 

@@ -6,7 +6,7 @@ import type { SparkWatch } from './spark-watch';
 
 export interface Listener {
   readonly channelCount: number;
-  readonly decoder: Pick<Decoder, 'lose' | 'finish' | 'report' | 'heard'>;
+  readonly decoder: Pick<Decoder, 'lose' | 'finish' | 'report' | 'dwell' | 'heard'>;
   /** @param clamp the clamp's channel @param channels all, the clamp's among them */
   push(clamp: Float32Array, channels: readonly Float32Array[]): void;
   /** null where no crank sensor is heard. */

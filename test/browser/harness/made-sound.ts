@@ -31,6 +31,13 @@ function sensorOf(): Latest['sensor'] {
   };
 }
 
+/** A recording of a coil lead, its points heard closing; in practice the speed has not changed yet. */
+function dwellOf(scene: Scene): Latest['dwell'] {
+  const dwell = { deg: 29.4, degSd: 0.12, percent: 65.3, percentSd: 0.27, scatterDeg: 0.5, intervals: 512 };
+  if (scene === 'recording') return { dwell, reason: null };
+  return scene === 'practice' ? { dwell: null, reason: 'speed unchanged' } : null;
+}
+
 /** The made sound of a scene; null where nothing has been started. */
 export function latestOf(scene: Scene): Latest | null {
   if (scene === 'empty' || scene === 'refused') return null;
@@ -85,6 +92,7 @@ export function latestOf(scene: Scene): Latest | null {
       rpmSd: new Float64Array(),
     },
     fileProgress: scene === 'recording' ? { share: 0.62, done: false, problem: null, warnings: [] } : null,
+    dwell: dwellOf(scene),
     sensor: scene === 'sensor' ? sensorOf() : null,
     keepingProblem: null,
   };
