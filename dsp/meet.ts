@@ -20,6 +20,8 @@ const RIDGE = 1e-12;
 const MOST_APART = 16.3;
 /** So many deviations, squared, off its place a strike is still foretold. */
 const FITS = 12;
+/** Else, intervals squared, nothing is foretold. */
+const KNOWN_PLACE_VAR = 0.01;
 export const WRONG_SIDE_CHANCE = 0.03;
 
 const met: RateEstimate = { rateHz: 0, rateVar: 0 };
@@ -28,11 +30,17 @@ const lower = new Float64Array(9);
 const solved = new Float64Array(3);
 
 /** Where the two are further apart than chance allows, the engine changed its way of running just there: before the
- * strike if the future foretells the strike's place (which the past has taken in), else after it.
+ * strike if the future foretells the strike's place, and better than the past did, else after it.
  * @param past and future place, rate, change, then the upper triangle of their covariance; future null: the past alone
  * @param placeVar of the strike, intervals squared
+ * @param pastOff how far off the place that the past foretold the strike came, intervals
  * @returns the same object each time */
-export function meet(past: Float64Array, future: Float64Array | null, placeVar: number): RateEstimate {
+export function meet(
+  past: Float64Array,
+  future: Float64Array | null,
+  placeVar: number,
+  pastOff: number,
+): RateEstimate {
   met.rateHz = past[RATE]!;
   met.rateVar = past[6]!;
   if (!future) return met;
@@ -40,7 +48,9 @@ export function meet(past: Float64Array, future: Float64Array | null, placeVar: 
   const apart = distance(past, future);
   if (apart > MOST_APART) {
     const between = (future[RATE]! - past[RATE]!) ** 2;
-    if (future[6]! < past[6]! && future[0]! ** 2 < FITS * (future[3]! + placeVar)) {
+    const variance = future[3]! + placeVar;
+    const foretold = variance < KNOWN_PLACE_VAR && future[0]! ** 2 < FITS * variance;
+    if (foretold && Math.abs(future[0]!) < Math.abs(pastOff)) {
       met.rateHz = future[RATE]!;
       met.rateVar = future[6]!;
     }

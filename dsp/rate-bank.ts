@@ -97,6 +97,18 @@ export class RateBank {
     this.#sum();
   }
 
+  /** At a strike, with a rate that changes evenly. @param doubtHz standard deviation of the rate */
+  ramp(rateHz: number, changeHzPerS: number, doubtHz: number, timeVar: number): void {
+    this.start(rateHz, doubtHz * doubtHz, timeVar);
+    const x = this.#models;
+    for (let m = 0; m < N; m++) {
+      if (DRIFT[m] === 0) continue;
+      x[m * SIZE + CHANGE] = changeHzPerS;
+      x[m * SIZE + CC] = (0.3 * changeHzPerS) ** 2;
+    }
+    this.#sum();
+  }
+
   /** Every strike was taken for two intervals. */
   halve(): void {
     const x = this.#models;

@@ -16,6 +16,8 @@ const START_SD = 0.07;
 const MOMENTS = 9;
 /** Sparks come so much early or late, in intervals. */
 const SCATTER = 2e-4;
+/** A strike is foretold where its place is known so well, intervals. */
+const FORETOLD = 0.01;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -27,6 +29,8 @@ export class RateSmoother {
   readonly #timeVar = new Float64Array(WAITING);
   readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
+  /** How far off the place foretold each strike came. */
+  readonly #pastOff = new Float64Array(WAITING);
   /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
   readonly #joined = new Uint8Array(WAITING);
   readonly #nextHz = new Float64Array(WAITING);
@@ -80,7 +84,7 @@ export class RateSmoother {
       const smoothed = this.#smoothed;
       const past = this.#before[k]!;
       const placeVar = past[1]! ** 2 * this.#timeVar[k]! + SCATTER * SCATTER;
-      const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar);
+      const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar, this.#pastOff[k]!);
       const mayBe =
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       smoothed.timeS = this.#timeS[k]!;
@@ -105,17 +109,19 @@ export class RateSmoother {
     for (let k = last - 1; k >= 0; k--) {
       const way = this.filter.wayOf(last - k - 1);
       const steps = this.filter.stepsOf(last - k - 1);
-      const joined = way === ON_TIME || way === SLIPPED;
-      this.#joined[k] = joined ? 1 : 0;
       this.#nextHz[k] = bank.rateHz;
-      if (!joined) {
-        this.#startAnew(bank, bank.rateHz, k);
-        continue;
-      }
       bank.predict(this.#placedS[k + 1]! - this.#placedS[k]!);
-      if (k < count) {
-        bank.moments(this.#after[k]!);
-        turnRound(this.#after[k]!, way === SLIPPED ? null : steps);
+      const after = this.#after[k]!;
+      const sure = way === ON_TIME || way === SLIPPED;
+      if (k < count || !sure) {
+        bank.moments(after);
+        turnRound(after, way === SLIPPED ? null : steps);
+      }
+      const joined = sure || foretells(after, this.#timeVar[k]!);
+      this.#joined[k] = joined ? 1 : 0;
+      if (!joined) {
+        this.#startAnew(bank, this.#nextHz[k]!, k);
+        continue;
       }
       this.#take(bank, way === SLIPPED, steps, this.#timeVar[k]!);
     }
@@ -139,6 +145,7 @@ export class RateSmoother {
       else {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
+        this.#pastOff[k] = way === SLIPPED ? 0 : steps - bank.advance;
         if (way === ON_TIME || way === SLIPPED) this.#take(bank, way === SLIPPED, steps, this.#timeVar[k]!);
         else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
       }
@@ -151,6 +158,12 @@ export class RateSmoother {
     bank.compare(steps, timeVar);
     bank.update(steps, timeVar);
   }
+}
+
+/** Whether a strike taken for a change of the rate comes where what follows has it: then the change was before it. */
+function foretells(after: Float64Array, timeVar: number): boolean {
+  const variance = after[3]! + after[1]! ** 2 * timeVar + SCATTER * SCATTER;
+  return variance < FORETOLD * FORETOLD && after[0]! ** 2 < 9 * variance;
 }
 
 /** What a bank says whose time ran backwards, as one whose time runs on says it.

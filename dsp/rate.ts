@@ -2,6 +2,7 @@
  * strike comes off its time, sound may have been lost unseen, or the engine changed its speed: both are followed side by
  * side, the earlier rate is kept, and the next strike tells. Counts what slipped. Allocates nothing.
  * @source Reid, IEEE Trans. Automatic Control 24 (1979) 843-854: hypotheses kept until later data tell (memory) */
+import { RampWatch } from './ramp';
 import { RateBank } from './rate-bank';
 
 /** What a strike off its time may mean. */
@@ -32,6 +33,7 @@ const SLIPS_PER_S = 0.01;
 const LONGEST_SLIP_S = 0.05;
 const SLIP_AFTER_SLIP = 0.03;
 const SECOND_SLIP = 0.01;
+const SLIP_AFTER_RAMP = 1e-3;
 /** Chance that the beat was taken up at a wrong place. */
 const WRONG_PLACE_CHANCE = 1e-4;
 /** Chance that the engine is at once at another speed, anywhere within this natural logarithm either way. */
@@ -47,6 +49,10 @@ const STRIKES_AT_FIRST = 20;
 const MISSES_COUNT_FOR = 200;
 const MOST_MISSES = 0.15;
 const MISSES_IN_A_CUT = 4;
+/** A ramp that two strikes tell of is taken where the rate is less well known than this share of it, and doubted by this
+ * share of what it rose since the strike before: it is not quite even. */
+const UNSURE = 0.02;
+const RAMP_DOUBT = 0.15;
 /** The search that found the beat knows its interval so well. */
 const START_SD = 0.07;
 
@@ -97,6 +103,9 @@ export class RateFilter {
   #saidWay: Way = ON_TIME;
   #lastS = 0;
   #aboutS = 0;
+  readonly #ramps: RampWatch;
+  /** The last strike told of a ramp. */
+  #ramped = false;
   #missed = MISSES_AT_FIRST;
   #counted = STRIKES_AT_FIRST;
   /** At the last strike; null before two strikes. */
@@ -108,6 +117,7 @@ export class RateFilter {
 
   /** @param longestS interval at the lowest rate that can be */
   constructor(longestS: number) {
+    this.#ramps = new RampWatch(longestS);
     this.#live = Array.from({ length: MOST }, () => makeHypothesis(longestS));
     this.#next = Array.from({ length: MOST }, () => makeHypothesis(longestS));
   }
@@ -116,6 +126,7 @@ export class RateFilter {
   reset(aboutS: number): void {
     this.#strikes = 0;
     this.#aboutS = aboutS;
+    this.#ramps.reset();
     this.rateHz = null;
   }
 
@@ -156,6 +167,27 @@ export class RateFilter {
     this.#choose(best, dtS, timeVar);
     this.#settle();
     this.#tell();
+    this.#ramped = false;
+    if (this.rateVar > (UNSURE * this.rateHz!) ** 2) this.#takeRamp(dtS, timeVar);
+    this.#ramps.note(this.rateHz!, this.rateVar, dtS);
+  }
+
+  /** Where two strikes in a row come off the places of an even rate as they do once it begins to rise or fall evenly. */
+  #takeRamp(dtS: number, timeVar: number): void {
+    const best = this.#live[0]!;
+    if (best.way === SLIPPED || best.way === HALVED) return;
+    const [first, second] = [(this.#strikes - 1) & (READ_BACK - 1), this.#strikes & (READ_BACK - 1)];
+    const ramp = this.#ramps.find(best.steps[first]!, best.steps[second]!, dtS, timeVar);
+    if (!ramp) return;
+    const doubtHz = RAMP_DOUBT * ramp.changeHzPerS * dtS;
+    best.bank.ramp(ramp.rateHz, ramp.changeHzPerS, doubtHz, timeVar);
+    best.way = best.ways[first] = best.ways[second] = ON_TIME;
+    best.logP = 0;
+    this.#count = 1;
+    this.#ramped = true;
+    this.#saidWay = ON_TIME;
+    this.rateHz = best.bank.rateHz;
+    this.rateVar = best.bank.rateVar;
   }
 
   /** @returns the best of what a hypothesis may become */
@@ -169,7 +201,10 @@ export class RateFilter {
       Math.log(Math.min(MOST_MISSES, this.#missed / this.#counted));
     const onTime = bank.compare(intervals, timeVar);
     const slipS = slippedOf(bank.advance, dtS);
-    const rarer = (way === SLIPPED ? SLIP_AFTER_SLIP : 1) * (slipS > LONGEST_SLIP_S ? SECOND_SLIP : 1);
+    const rarer =
+      (way === SLIPPED ? SLIP_AFTER_SLIP : 1) *
+      (this.#ramped ? SLIP_AFTER_RAMP : 1) *
+      (slipS > LONGEST_SLIP_S ? SECOND_SLIP : 1);
     const often = (SLIPS_PER_S * dtS * rarer) / LONGEST_SLIP_S;
     const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
     const at = WAYS * h;

@@ -52,7 +52,7 @@ test('two equally good estimates of the rate alone meet halfway with half the va
   // weights by inverse variance: 10 and 12, each 4: 11, and 1 / (1/4 + 1/4) = 2; the 2 apart are 4 / 8 of a deviation squared
   const past = Float64Array.of(0, 10, 0, 1, 0, 0, 4, 0, 1);
   const future = Float64Array.of(0, 12, 0, 1, 0, 0, 4, 0, 1);
-  const met = meet(past, future, 1e-8);
+  const met = meet(past, future, 1e-8, 0);
   expect(met.rateHz).toBeCloseTo(11, 9);
   expect(met.rateVar).toBeCloseTo(2, 9);
 });
@@ -62,15 +62,18 @@ test('what place and rate have in common counts', () => {
   // 0.5 / 1 and its variance falls by 0.25 / 1
   const past = Float64Array.of(0, 10, 0, 1, 0.5, 0, 1, 0, 1);
   const future = Float64Array.of(1, 10, 0, 0, 0, 0, 1e9, 0, 1e9);
-  const met = meet(past, future, 1e-8);
+  const met = meet(past, future, 1e-8, 0);
   expect(met.rateHz).toBeCloseTo(10.5, 6);
   expect(met.rateVar).toBeCloseTo(0.75, 6);
 });
 
-test('where both are far apart the engine changed: the tighter one that foretells the strike is taken', () => {
+test('where both are far apart the engine changed: the one that foretells the strike better is taken', () => {
   const past = Float64Array.of(0, 10, 0, 1e-4, 0, 0, 0.1, 0, 1e-4);
   const future = Float64Array.of(0, 20, 0, 1e-8, 0, 0, 0.01, 0, 1e-4);
-  expect(meet(past, future, 1e-8).rateHz).toBe(20);
+  expect(meet(past, future, 1e-8, 0.05).rateHz).toBe(20);
+  expect(meet(past, future, 1e-8, 0).rateHz).toBe(10); // the past foretold it better
   const misses = Float64Array.of(0.1, 20, 0, 1e-8, 0, 0, 0.01, 0, 1e-4);
-  expect(meet(past, misses, 1e-8).rateHz).toBe(10);
+  expect(meet(past, misses, 1e-8, 0.2).rateHz).toBe(10);
+  const unplaced = Float64Array.of(0, 20, 0, 1, 0, 0, 0.01, 0, 1e-4); // sound was lost: its place says nothing
+  expect(meet(past, unplaced, 1e-8, 0.05).rateHz).toBe(10);
 });

@@ -14,7 +14,7 @@ interface Row {
   readonly name: string;
   readonly causal: Estimate[];
   readonly smoothed: Estimate[];
-  /** Causal errors from the second strike after a corner on, and from the third on. */
+  /** Causal errors at the second strike after a corner, and from the third on. */
   readonly second: number[];
   readonly later: number[];
   slips: number;
@@ -47,7 +47,7 @@ function run(name: RunningName, seed: number, row: Row): void {
       if (rateHz === null) return;
       const { i, estimate } = note(timeS, rateHz, rateSdHz!);
       if (train.sinceCorner[i]! > 1) row.causal.push(estimate);
-      if (train.sinceCorner[i]! > 1) row.second.push(estimate.error);
+      if (train.sinceCorner[i]! === 2) row.second.push(estimate.error);
       if (train.sinceCorner[i]! > 2) row.later.push(estimate.error);
     },
     {
@@ -109,16 +109,18 @@ describe('the rate at each strike, against the true one', () => {
     rows.push(row);
     for (let seed = 1; seed <= SEEDS; seed++) run(name, seed, row);
     // Normalised errors have unit variance [Bar-Shalom, Li & Kirubarajan 2001, section 5.4, from memory]; a change that
-    // began since the last strike is unknown to any filter, so the first strike after a corner is left out. Models on a
-    // grid are never quite the engine's: deviations too wide by two (0.25) where the error is a few millionths, too
-    // narrow by half (2.25) where the speed hunts.
+    // began since the last strike is unknown to any filter, so the first strike after a corner is left out. Few seeds
+    // leave it to chance by a half either way, since errors at neighbouring strikes are much the same.
     for (const estimates of [row.causal, row.smoothed]) {
-      expect(variance(estimates)).toBeGreaterThan(0.1);
-      expect(variance(estimates)).toBeLessThan(2.5);
+      expect(variance(estimates)).toBeGreaterThan(0.35);
+      expect(variance(estimates)).toBeLessThan(1.8);
       expect(within2(estimates)).toBeGreaterThan(0.9);
     }
     expect(rms(row.smoothed)).toBeLessThan(0.9 * rms(row.causal));
     if (!ROUGH.includes(name)) expect(worst(row.later)).toBeLessThan(0.06);
+    // two strikes into a ramp, where it began and how steep it is are known, but where it began just before the first
+    const off = row.second.filter((error) => Math.abs(error) > 0.05).length;
+    if (name === 'blip') expect(off / row.second.length).toBeLessThan(0.1);
     // each lost block slips the beat, but those of a whole number of intervals
     if (name === 'lost blocks') expect(row.slips / row.losses).toBeGreaterThan(0.9);
     // a blip that begins just before a strike looks like lost sound for a moment
