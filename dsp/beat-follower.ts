@@ -2,7 +2,7 @@
  * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
-import type { Following } from './following';
+import { CLEARLY, type Following } from './following';
 import type { FollowState } from './follow-state';
 import { isUncounted } from './next-strike';
 import { RateFilter } from './rate';
@@ -164,7 +164,8 @@ export class BeatFollower {
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
     if (steps === 0) this.#beginRate(this.#startPeriodS);
-    else if (isUncounted(steps, timeS - this.#lastS)) this.#beginRate(this.#tracker.periodS);
+    else if (this.refining.following === CLEARLY && isUncounted(steps, timeS - this.#lastS))
+      this.#beginRate(this.#tracker.periodS);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     rate.take(placedS, refined.timeVar[i]!);
     if (steps > 0) rate.learnMisses(steps - 1);

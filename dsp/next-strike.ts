@@ -15,6 +15,8 @@ const MOST_MISSES = 4;
 /** Strikes taken by one cut, and how long another is near. */
 const FEWEST_MISSED = 3;
 const CUTS_FOR_S = 1;
+/** Engines are cut when they race: then strikes come faster than this. Slower ones that are low are no cut. */
+const CUT_BELOW_S = 0.06;
 /** While strikes are cut, the engine's speed changes by so much a second, relatively. */
 const CUT_DRIFT = 0.25;
 const FEWEST_CUT = 3;
@@ -46,16 +48,19 @@ export function lieAfter(reading: Reading, sinceS: number, into: Lie): void {
 /** So many single misses cost as much as those within so many intervals: singly, or by one cut. */
 export function missesOf(reading: Reading, steps: number): number {
   if (steps < 2) return 0;
+  if (!mayCut(reading)) return Math.min(steps - 1, MOST_MISSES);
   const cuts = reading.lastS - reading.cutS < CUTS_FOR_S ? CUT_AGAIN : CUT_BEGINS;
   return Math.min(steps - 1, cuts + EACH_CUT * (steps - 1), MOST_MISSES);
 }
+
+const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_BELOW_S;
 
 /** Whether so many intervals were a cut. */
 export const isCut = (steps: number): boolean => steps > FEWEST_MISSED;
 
 /** Relative deviation of a strike after a cut that is usual. @param scatter without a cut */
 export function cutScatter(scatter: number, steps: number, sinceS: number): number {
-  if (steps < FEWEST_CUT) return scatter;
+  if (steps < FEWEST_CUT || sinceS > steps * CUT_BELOW_S) return scatter;
   return Math.hypot(scatter, CUT_DRIFT * sinceS * (1 - (FEWEST_CUT - 1) / steps));
 }
 

@@ -50,6 +50,8 @@ export class Reading {
   /** Cost since the last strike, and its running mean per strike. */
   spent = 0;
   strain = 0;
+  /** Its strikes stand clear of the noise. */
+  clear = true;
   readonly logLevel: Float64Array;
   /** Natural logarithm of each slot's interval by the mean. */
   readonly slotShift: Float64Array;
@@ -69,6 +71,7 @@ export class Reading {
     this.strayS = from.strayS;
     this.strayCost = from.strayCost;
     this.cutS = from.cutS;
+    this.clear = from.clear;
     this.unevenness = from.unevenness;
     this.slot = from.slot;
     this.taken = from.taken;

@@ -15,7 +15,8 @@ import {
   repeatedCost,
   type Lie,
 } from './next-strike';
-import { Reading, StrikeNodes } from './reading-of-beat';
+import { StrikeNodes, type Reading } from './reading-of-beat';
+import { ReadingSet } from './reading-set';
 
 /** What is told of a strike when it is decided. */
 export interface Decided {
@@ -40,8 +41,6 @@ interface Taken extends Lie {
 }
 
 const READINGS = 14;
-/** A reading that costs so much more than the best is dropped. */
-const HOPELESS = 14;
 /** A strike is decided when every reading without it costs so much more. */
 const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
@@ -62,10 +61,7 @@ const LOST_INTERVALS = 14;
 
 export class Tracker {
   readonly #nodes = new StrikeNodes();
-  #live: Reading[];
-  #next: Reading[];
-  #liveCount = 0;
-  #nextCount = 0;
+  readonly #readings: ReadingSet;
   #decidedNode = 0;
   #nowS = 0;
   /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
@@ -88,21 +84,19 @@ export class Tracker {
     private readonly limits: BeatLimits,
     private readonly onStrike: (decided: Readonly<Decided>) => void,
   ) {
-    const make = (): Reading => new Reading(limits.patternLength);
-    this.#live = Array.from({ length: READINGS }, make);
-    this.#next = Array.from({ length: READINGS }, make);
+    this.#readings = new ReadingSet(READINGS, limits.patternLength);
   }
 
   get following(): boolean {
-    return this.#liveCount > 0;
+    return this.#readings.count > 0;
   }
   /** Mean interval of the best reading, seconds. */
   get periodS(): number {
-    return this.#live[this.#best()]!.periodS;
+    return this.#best.periodS;
   }
   /** Time of the best reading's last strike. */
   get lastS(): number {
-    return this.#live[this.#best()]!.lastS;
+    return this.#best.lastS;
   }
 
   /** Takes a beat up at its first strike, which is candidate 0; what comes after it must be fed again.
@@ -111,13 +105,13 @@ export class Tracker {
   start(beat: Beat, found: Candidates, level: number, how: Following = CLEARLY): void {
     this.#with = how;
     const first = 0;
-    const reading = this.#live[0]!;
+    const reading = this.#readings.only();
     this.#nowS = this.all.timeS[0]!;
     this.#usualVar = 0;
-    this.#liveCount = 1;
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
+    reading.clear = how === CLEARLY;
     reading.logLevel.fill(Math.log(level));
     reading.unevenness = learnBeat(reading, beat, found);
     reading.lastCandidate = first;
@@ -132,10 +126,10 @@ export class Tracker {
     const i = this.all.at(candidate);
     this.#nowS = this.all.timeS[i]!;
     const peak = this.all.peak[i]!;
-    this.#nextCount = 0;
+    this.#readings.begin();
     const logPeak = Math.log(peak);
-    for (let r = 0; r < this.#liveCount; r++) this.#branch(this.#live[r]!, candidate, logPeak);
-    this.#swap();
+    for (let r = 0; r < this.#readings.count; r++) this.#branch(this.#readings.live[r]!, candidate, logPeak);
+    this.#readings.swap(this.#due);
   }
 
   #branch(reading: Reading, candidate: number, logPeak: number): void {
@@ -148,7 +142,7 @@ export class Tracker {
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
     const left = leavingCost(reading, timeS, share, sameSign, echo, this.#alike(i), this.limits);
-    const kept = this.#offer(
+    const kept = this.#readings.offer(
       reading,
       reading.cost + left,
       reading.lastCandidate,
@@ -160,13 +154,13 @@ export class Tracker {
       kept.strayS = timeS;
     }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
-    const early = repeatedCost(this.all, candidate, reading, logLevel, this.limits);
+    const early = reading.clear ? repeatedCost(this.all, candidate, reading, logLevel, this.limits) : 0;
     this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
   }
 
   /** How much more it costs to leave an impulse out that is shaped like the strikes. */
   #alike(i: number): number {
-    return this.#with.echoes && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+    return this.#with === CLEARLY && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
   }
 
   #strike(
@@ -182,12 +176,11 @@ export class Tracker {
     const { steps, deviation } = how;
     if (sinceS < LEAST_INTERVAL * steps * this.limits.shortestS && !this.limits.twoEdges) return;
     const scatter = scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
-    const afterCut = cutScatter(scatter, steps, sinceS);
-    const z = deviation / afterCut;
+    const z = deviation / (reading.clear ? cutScatter(scatter, steps, sinceS) : scatter);
     const slot = (reading.slot + steps) % reading.logLevel.length;
     how.slot = slot;
     how.z = z;
-    how.jumped = isUncounted(steps, sinceS);
+    how.jumped = reading.clear && isUncounted(steps, sinceS);
     how.missed = this.#with.missCost * missesOf(reading, steps);
     const common =
       echo +
@@ -205,7 +198,7 @@ export class Tracker {
 
   #take(reading: Reading, candidate: number, logPeak: number, how: Readonly<Taken>): void {
     const cost = reading.cost + how.cost;
-    const taken = this.#offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
+    const taken = this.#readings.offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
     if (!taken) return;
     taken.pay(how.cost);
     taken.spent -= how.excused;
@@ -234,73 +227,25 @@ export class Tracker {
     return this.#nodes.add(candidate, before, steps, slot);
   }
 
-  /** A place for a reading among the next, its parent copied into it; null if it is not good enough. */
-  #offer(parent: Reading, cost: number, last: number, beforeLast: number): Reading | null {
-    let place = -1;
-    let worst = -1;
-    for (let r = 0; r < this.#nextCount; r++) {
-      const other = this.#next[r]!;
-      if (other.lastCandidate === last && other.beforeLastCandidate === beforeLast) {
-        if (other.cost <= cost) return null;
-        place = r;
-        break;
-      }
-      if (worst === -1 || other.cost > this.#next[worst]!.cost) worst = r;
-    }
-    if (place === -1) {
-      if (this.#nextCount < READINGS) place = this.#nextCount++;
-      else if (this.#next[worst]!.cost > cost) place = worst;
-      else return null;
-    }
-    const made = this.#next[place]!;
-    made.copy(parent);
-    return made;
-  }
-
   /** Cost of the strikes that are overdue by now. */
-  #due(reading: Reading): number {
+  readonly #due = (reading: Reading): number => {
     const late =
       (this.#nowS - reading.lastS) / reading.periodS -
       3 * scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
     return late < 1
       ? reading.cost
       : reading.cost + this.#with.missCost * missesOf(reading, 1 + Math.floor(late));
-  }
+  };
 
-  #best(): number {
-    let best = 0;
-    for (let r = 1; r < this.#liveCount; r++)
-      if (this.#due(this.#live[r]!) < this.#due(this.#live[best]!)) best = r;
-    return best;
-  }
-
-  #swap(): void {
-    const old = this.#live;
-    this.#live = this.#next;
-    this.#next = old;
-    this.#liveCount = this.#nextCount;
-    const best = this.#due(this.#live[this.#best()]!);
-    this.#keep((reading) => this.#due(reading) <= best + HOPELESS);
-    const base = this.#live[this.#best()]!.cost;
-    for (let r = 0; r < this.#liveCount; r++) this.#live[r]!.cost -= base;
-  }
-
-  #keep(wanted: (reading: Reading) => boolean): void {
-    let kept = 0;
-    for (let r = 0; r < this.#liveCount; r++) {
-      const reading = this.#live[r]!;
-      if (!wanted(reading)) continue;
-      this.#live[r] = this.#live[kept]!;
-      this.#live[kept++] = reading;
-    }
-    this.#liveCount = kept;
+  get #best(): Reading {
+    return this.#readings.best(this.#due);
   }
 
   /** Decides what can be decided.
    * @param nowS up to when all candidates were taken @param all decides everything, since nothing more comes */
   decide(nowS: number, all = false): void {
     this.#nowS = Math.max(this.#nowS, nowS);
-    while (this.#liveCount > 0 && this.#decideOne(all));
+    while (this.#readings.count > 0 && this.#decideOne(all));
   }
 
   #oldest(reading: Reading): number {
@@ -314,7 +259,7 @@ export class Tracker {
   }
 
   #decideOne(all: boolean): boolean {
-    const best = this.#live[this.#best()]!;
+    const best = this.#best;
     const node = this.#oldest(best);
     if (node === 0) return false;
     const i = this.#nodes.at(node);
@@ -322,8 +267,8 @@ export class Tracker {
     const waitedS = this.#nowS - this.all.timeS[this.all.at(candidate)]!;
     if (!all && waitedS < LEAST_WAIT_S) return false;
     let rival = Infinity;
-    for (let r = 0; r < this.#liveCount; r++) {
-      const other = this.#live[r]!;
+    for (let r = 0; r < this.#readings.count; r++) {
+      const other = this.#readings.live[r]!;
       const theirs = this.#oldest(other);
       if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
       rival = Math.min(rival, this.#due(other));
@@ -342,19 +287,19 @@ export class Tracker {
     this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
     told.steps = this.#nodes.steps[i]!;
     told.place = best.placeOf(this.#nodes.slot[i]!);
-    this.#keep((reading) => this.#oldest(reading) === node);
+    this.#readings.keep((reading) => this.#oldest(reading) === node);
     this.#decidedNode = node;
     this.onStrike(told);
   }
 
   /** Whether the beat is lost by now: no strike for long, or strikes that do not fit. Then nothing is followed. */
   giveUp(nowS: number): boolean {
-    if (this.#liveCount === 0) return false;
-    const best = this.#live[this.#best()]!;
+    if (this.#readings.count === 0) return false;
+    const best = this.#best;
     const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
     if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
     this.decide(nowS, true);
-    this.#liveCount = 0;
+    this.#readings.clear();
     return true;
   }
 }
