@@ -43,6 +43,8 @@ export interface SignalAdvice {
   readonly act: string;
 }
 
+export const NOTHING_TO_MEND = 'Nothing to mend.';
+
 /** Cut-off strikes: one in fifty is worth a look, one in five costs times. */
 const CLIPPED = { look: 0.02, wrong: 0.2 } as const;
 /** So near full scale the next taller strike is cut off: strikes differ by 5 to 30 % (practice). */
@@ -87,7 +89,7 @@ export function signalAdvice(figures: SignalFigures): SignalAdvice[] {
     strays(figures),
     hum(figures),
   ].filter((advice) => advice !== null);
-  const nothing: SignalAdvice = { kind: 'well', says: 'Nothing to mend.', act: '' };
+  const nothing: SignalAdvice = { kind: 'well', says: NOTHING_TO_MEND, act: '' };
   const toMend = [
     ...found.filter(({ kind }) => kind === 'wrong'),
     ...found.filter(({ kind }) => kind === 'look'),

@@ -1,4 +1,5 @@
 /** What is worth saying about the sound, sign by sign: what is so, what to do. The report in, sentences out. */
+import { NOTHING_TO_MEND, signalAdvice, type SignalFigures } from '../core/signal-advice';
 import { durationText, levelText, numberText, percentText } from './format';
 import { lostSound } from './lost-sound';
 import type { SignalSentence } from './signal-words';
@@ -17,12 +18,16 @@ const LITTLE_OVER_NOISE_DB = 10;
 /** Hum that is a tenth of the peaks or more. */
 const HUM_SHARE = 0.1;
 
-/** Every sign that the last report gives, what is wrong first. */
-export function signalSigns(latest: Latest, input: InputFacts | null): SignalSign[] {
+/** Every sign that the last report gives, what is wrong first.
+ * @param figures of the last strikes, which tell more than the report; null before a strike is learnt */
+export function signalSigns(
+  latest: Latest,
+  input: InputFacts | null,
+  figures: SignalFigures | null = null,
+): SignalSign[] {
+  const ofStrikes = figures ? signalAdvice(figures) : [levelSign(latest), noiseSign(latest), humSign(latest)];
   const signs = [
-    levelSign(latest),
-    noiseSign(latest),
-    humSign(latest),
+    ...ofStrikes,
     toneSign(latest),
     channelSign(latest),
     processingSign(input),
@@ -31,7 +36,9 @@ export function signalSigns(latest: Latest, input: InputFacts | null): SignalSig
     keepingSign(latest),
   ].filter((sign) => sign !== null);
   const order = ['wrong', 'look', 'well'];
-  return signs.sort((a, b) => order.indexOf(a.kind) - order.indexOf(b.kind));
+  const isWell = signs.every(({ kind }) => kind === 'well');
+  const told = isWell ? signs : signs.filter(({ says }) => says !== NOTHING_TO_MEND);
+  return told.sort((a, b) => order.indexOf(a.kind) - order.indexOf(b.kind));
 }
 
 function levelSign({ report }: Latest): SignalSign {

@@ -90,19 +90,21 @@ function dwellText({ dwell, reason }: DwellSeen): string {
   );
 }
 
-const sparksJson = ({ sparks, unknown, pulses, missedPulses, range }: SparkSummary): object => ({
+const sparksJson = ({ sparks, unknown, beyond, pulses, missedPulses, range }: SparkSummary): object => ({
   sensor_pulses: pulses,
   sensor_missed: missedPulses,
   sparks_with_advance: sparks,
   sparks_without_advance: unknown,
+  sparks_by_one_side: beyond,
   advance_min_deg: roundedOrNull(range && range.minDeg, 3),
   advance_median_deg: roundedOrNull(range && range.medianDeg, 3),
   advance_max_deg: roundedOrNull(range && range.maxDeg, 3),
   advance_scatter_deg: roundedOrNull(range && range.scatterDeg, 3),
 });
 
-function sparksText({ sparks, unknown, pulses, missedPulses, range }: SparkSummary): string {
-  const heard = `  crank sensor: ${pulses} pulses, ${missedPulses} missed; ${sparks} sparks with an advance, ${unknown} without`;
+function sparksText({ sparks, unknown, beyond, pulses, missedPulses, range }: SparkSummary): string {
+  const oneSide = beyond === 0 ? '' : ` (${beyond} by pulses on one side only, less sure)`;
+  const heard = `  crank sensor: ${pulses} pulses, ${missedPulses} missed; ${sparks} sparks with an advance${oneSide}, ${unknown} without`;
   if (!range) return `${heard}; advance: not seen`;
   const scatter =
     range.scatterDeg === null ? '' : `, scatter from spark to spark ${range.scatterDeg.toFixed(2)} deg`;

@@ -14,6 +14,8 @@ export interface AdvanceEvents extends DecodeEvents {
 export interface AdvanceCounts {
   /** Sparks with an advance, and without: no pulse stood near. */
   readonly sparks: number;
+  /** Of those with one, the sparks by pulses on one side only: before the first, after the last, beside a gap. */
+  readonly beyond: number;
   readonly unknown: number;
   readonly pulses: number;
   readonly missedPulses: number;
@@ -50,6 +52,7 @@ class BothChannels implements AdvanceDecoder {
   #waiting: number[] = [];
   #sparks = 0;
   #unknown = 0;
+  #beyond = 0;
 
   constructor(
     options: DecodeOptions,
@@ -101,6 +104,7 @@ class BothChannels implements AdvanceDecoder {
   counts = (): AdvanceCounts => ({
     sparks: this.#sparks,
     unknown: this.#unknown,
+    beyond: this.#beyond,
     pulses: this.#reference.pulses,
     missedPulses: this.#reference.missed,
   });
@@ -124,6 +128,7 @@ class BothChannels implements AdvanceDecoder {
         continue;
       }
       this.#sparks++;
+      if (crank.isBeyond) this.#beyond++;
       const advanceDeg = sparkAdvanceDeg(crank.turns, crank.rpm, this.#place, this.#spacingDeg);
       this.events.advance?.(timeS, crank.rpm, advanceDeg);
     }

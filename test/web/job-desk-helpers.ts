@@ -37,6 +37,8 @@ export function madeLive(): MadeLive {
     input: null,
     devices: [],
     latest: null,
+    heard: null,
+    listenCloser: () => note('closer'),
     rpm: null,
     rpmSd: null,
     trace: { timeS: none, rpm: none, rpmSd: none },

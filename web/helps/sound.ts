@@ -24,11 +24,10 @@ export const SOUND_HELPS = {
     source: GEOMETRY,
   },
   missed: {
-    title: 'Missed and set aside',
-    what: 'Missed: the beat expected a strike and none was heard. Set aside: something struck between the beats, mostly another lead.',
-    why: 'A few cost nothing, the beat goes on. Many of them make the speed less sure: move the clamp.',
-    usual:
-      'Fewer than one in a hundred missed. Strikes of other leads are set aside by the hundred: that is as it should be.',
+    title: 'Missing and strays',
+    what: 'Missing: the beat expected a strike and none was heard. Strays: something half as tall as a strike or taller that is neither a strike nor another lead. Both among the last two hundred strikes.',
+    why: 'A few cost nothing, the beat goes on. Many make the speed less sure, or show that the engine misfires.',
+    usual: 'Fewer than one in a hundred missing, and next to no strays.',
     source: 'Counted here.',
   },
   lost: {

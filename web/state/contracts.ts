@@ -1,4 +1,5 @@
 /** What the views may ask of the page's state. The classes beside this file keep to it; views take it by context. */
+import type { HeardSignal } from '../../core/decode-heard';
 import type { Job, Reading, Run, SetUp } from '../../core/job';
 import type { EngineFacts } from '../../core/engine';
 import type { CurveFit } from '../../core/fit';
@@ -42,6 +43,10 @@ export interface LiveState {
   readonly input: InputFacts | null;
   readonly devices: readonly { readonly id: string; readonly label: string }[];
   readonly latest: Latest | null;
+  /** The learnt strike and the figures of the last ones, as of the last `listenCloser`; null before one is learnt. */
+  readonly heard: HeardSignal | null;
+  /** Asks anew for `heard`: about once a second, by who shows it. */
+  listenCloser(): Promise<void>;
   /** Speed to show: null when not following or when the last strike is older than a few intervals. */
   readonly rpm: number | null;
   readonly rpmSd: number | null;
@@ -138,6 +143,8 @@ export interface JobState {
   unpin(): void;
   /** Gives the pinned moment its degrees as read: a reading is made and stored. */
   read(seenDeg: number, note?: string): void;
+  /** Makes what the crank sensor measures now the reading of this moment and its step. */
+  readSensor(): void;
   /** Takes what the crank sensor has measured since the run began as its readings, in place of those taken before. */
   takeSensorReadings(): void;
   changeReading(

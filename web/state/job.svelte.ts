@@ -152,6 +152,7 @@ export class JobDesk implements JobState {
   pin = (typedRpm?: number): void => this.#readings.pin(typedRpm);
   unpin = (): void => this.#readings.unpin();
   read = (seenDeg: number, note = ''): void => this.#readings.read(seenDeg, note);
+  readSensor = (): void => void this.#readings.readSensor();
   takeSensorReadings = (): void => void this.#readings.takeSensor();
   changeReading = (...asked: Asked<'changeReading'>): void => this.#readings.change(...asked);
   removeReading = (id: string): void => this.#readings.remove(id);

@@ -2,6 +2,7 @@
  * trace, and says in a sentence what stands in the way. No sample is seen here. */
 import { crashText, unpluggedText } from '../audio/input-problems';
 import type { InputEvent } from '../audio/line-input';
+import type { HeardSignal } from '../../core/decode-heard';
 import { ScreenWake } from '../audio/wake-lock';
 import { readTrace } from '../store/trace-store';
 import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api';
@@ -25,6 +26,8 @@ export class Live implements LiveState {
   #input = $state.raw<InputFacts | null>(null);
   #devices = $state.raw<LiveState['devices']>([]);
   #latest = $state.raw<Latest | null>(null);
+  #heard = $state.raw<HeardSignal | null>(null);
+  #isListeningCloser = false;
   #trace = $state.raw<TraceView>(new PageTrace().view());
   #channel = $state(0);
   #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug', crankSensor: null });
@@ -82,6 +85,9 @@ export class Live implements LiveState {
   get latest(): Latest | null {
     return this.#latest;
   }
+  get heard(): HeardSignal | null {
+    return this.#heard;
+  }
   get rpm(): number | null {
     return this.#isFresh ? (this.#latest?.rpm ?? null) : null;
   }
@@ -122,6 +128,19 @@ export class Live implements LiveState {
     const open = async (): Promise<Source> =>
       (await import('./sources')).practiceSource(this.#engine, Date.now() % 2 ** 31, ended);
     await this.#start('practice engine', open, () => void this.startPractice());
+  }
+
+  async listenCloser(): Promise<void> {
+    const api = this.#connection?.api;
+    if (!api || this.#isListeningCloser || this.#phase === 'opening') return;
+    this.#isListeningCloser = true;
+    const turn = this.#turn;
+    await answered(
+      api.heard().then((heard) => {
+        if (turn === this.#turn) this.#heard = heard;
+      }),
+    );
+    this.#isListeningCloser = false;
   }
 
   async stop(): Promise<void> {
@@ -168,6 +187,7 @@ export class Live implements LiveState {
     if (turn !== this.#turn) return;
     this.#kind = kind;
     this.#latest = null;
+    this.#heard = null;
     this.#input = null;
     this.#setPhase('opening');
     try {

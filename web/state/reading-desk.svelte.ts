@@ -53,6 +53,25 @@ export class ReadingDesk {
     this.#core.problems.clear('news');
   }
 
+  /** What the crank sensor measures at this moment, as the step's reading. */
+  async readSensor(): Promise<void> {
+    const { meanNow } = await import('./sensor-now');
+    if (!this.#core.mayWrite()) return;
+    const run = this.#core.record(this.#runs.openId);
+    if (!run) return this.#core.problems.tell('act', 'Start a run first: a reading belongs to a run.');
+    const now = meanNow(this.#core.live);
+    if (!now) return this.#core.problems.tell('act', 'The sensor measures no spark now: wait for some.');
+    const problem = this.#pin.take(this.hold.stepRpm);
+    if (problem) return this.#core.problems.tell('act', problem);
+    const { meanDeg, scatterDeg, sparks } = now;
+    const pinned = this.#pin.read(this.#core.newId(), meanDeg, '')!;
+    const reading: Reading = { ...pinned, by: 'crank sensor', scatterDeg, sparks };
+    this.#core.commit((book) => [...this.#heardBy(run, reading), ...addReading(book, run.id, reading)]);
+    this.#hold.choose(null);
+    this.#core.problems.clear('act');
+    this.#core.problems.clear('news');
+  }
+
   async takeSensor(): Promise<void> {
     const { binReading } = await import('../../core/sensor/spark-bins');
     if (!this.#core.mayWrite()) return;

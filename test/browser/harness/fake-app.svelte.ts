@@ -13,6 +13,7 @@ import { fitCurve } from '../../../core/fit';
 import type { Job, Run } from '../../../core/job';
 import type { Latest } from '../../../web/worker/analysis-api';
 import { BY_LIGHT, NEW_ENGINE } from '../../../core/new-job';
+import { goodStrike } from '../../../web/views/sound/good-strike';
 import { latestOf, type Scene } from './made-sound';
 import { EARLIER, JOB, RUN } from './scenario';
 
@@ -67,6 +68,14 @@ class FakeLive implements LiveState {
   get rpm(): number | null {
     return this.latest?.rpm ?? null;
   }
+  get heard(): LiveState['heard'] {
+    if (this.latest?.report.state !== 'following') return null;
+    const { strike, figures } = goodStrike();
+    return {
+      strike,
+      figures: { ...figures, ...{ neighbourShare: 0.42, missed: 3, mostMissed: 1, height: 0.38 } },
+    };
+  }
   get rpmSd(): number | null {
     return this.latest?.rpmSd ?? null;
   }
@@ -99,6 +108,7 @@ class FakeLive implements LiveState {
   async listDevices(): Promise<void> {
     this.devices = [{ id: 'a', label: 'USB line input' }];
   }
+  async listenCloser(): Promise<void> {}
   async startLine(): Promise<void> {
     this.show('following');
   }
@@ -248,6 +258,10 @@ class FakeJob implements JobState {
     const reading = { id: newId(), at, timeS, rpm, rpmSd, steady, seenDeg, note, stepRpm, ...BY_LIGHT };
     this.putRun(this.run.id, { readings: [...this.run.readings, reading] });
     this.pinned = null;
+  }
+  readSensor(): void {
+    this.pin();
+    this.read(16.8);
   }
   takeSensorReadings(): void {
     void this.note('sensor readings');

@@ -27,7 +27,7 @@ function sensorOf(): Latest['sensor'] {
   );
   return {
     recentDeg: Array.from({ length: 48 }, (_, i) => 16.8 + wander(i)),
-    ...{ rpm: 1404, bins, sparks: 640, unknown: 3, pulses: 1290, missedPulses: 4, isPlaced: true },
+    ...{ rpm: 1404, bins, sparks: 640, unknown: 3, beyond: 2, pulses: 1290, missedPulses: 4, isPlaced: true },
   };
 }
 
