@@ -14,11 +14,13 @@ type Firing = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
 /** Advances lie about this one: a spark is taken for that of the cylinder whose TDC is nearest so. */
 const MIDDLE_DEG = 20;
 
-/** Crank degrees between the sparks that the clamp hears, each against its own cylinder's TDC.
+/** Crank degrees between the places in a turn at which a cylinder whose spark the clamp hears stands at TDC.
  * @source Common practice: a four-stroke with N cylinders fires every 720/N degrees, a two-stroke every 360/N. One
- * pulse a turn cannot tell one turn from the next. */
+ * pulse a turn cannot tell one turn from the next: with an odd number of cylinders the second turn's TDCs of a
+ * four-stroke fall between those of the first, so that they stand 360/N apart. */
 export function sparkSpacingDeg({ strokes, cylinders, pickup }: Firing): number {
-  return pickup === 'coil' ? Math.min(360, (strokes * 180) / cylinders) : 360;
+  if (pickup !== 'coil') return 360;
+  return strokes === 4 && cylinders % 2 === 0 ? 720 / cylinders : 360 / cylinders;
 }
 
 /** @param turns of the crank from the sensor's pulse to the spark, 0 or more @param rpm at the spark

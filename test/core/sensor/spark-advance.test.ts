@@ -27,6 +27,20 @@ test('on the coil lead each spark is taken against its own cylinder', () => {
   expect(sparkSpacingDeg({ strokes: 4, cylinders: 1, pickup: 'coil' })).toBe(360);
   expect(sparkSpacingDeg({ strokes: 4, cylinders: 8, pickup: 'plug' })).toBe(360);
 });
+test('with an odd number of cylinders the sparks of the second turn are taken against their own cylinders too', () => {
+  // Five cylinders fire every 144 degrees; of ten sparks five fall on whole turns plus 0, 72, 144, 216 and 288 (arithmetic).
+  for (const [cylinders, spacing] of [
+    [3, 120],
+    [5, 72],
+  ] as const) {
+    const engine = { strokes: 4, cylinders, pickup: 'coil' } as const;
+    expect(sparkSpacingDeg(engine)).toBe(spacing);
+    for (let spark = 0; spark < cylinders; spark++) {
+      const turns = ((26 + (spark * 720) / cylinders) / 360) % 1; // since the last pulse
+      expect(sparkAdvanceDeg(turns, 3000, at60, spacing)).toBeCloseTo(34, 9);
+    }
+  }
+});
 
 describe('the crank between its pulses', () => {
   const turnsOf = (
