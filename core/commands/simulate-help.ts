@@ -42,6 +42,8 @@ export const SIMULATE_OPTIONS: Readonly<Record<string, OptionSpec>> = {
   'ring-decay': text('MS', 'its decay, milliseconds (0.3)'),
   kick: text('SHARE', 'the kick when the spark goes out, share of the strike, either sign (0)'),
   'kick-delay': text('MS', 'how long after the strike (1.3)'),
+  dwell: text('DEG', 'points heard closing on a coil lead, closed for so many distributor degrees'),
+  closing: text('SHARE', 'size of their closing, share of the strike, either sign (-0.2)'),
   crosstalk: text('SHARE|LOW-HIGH', 'the other leads, share of the strike (0)'),
   noise: text('DB', 'white noise below the strike’s peak (60)'),
   hum: text('SHARE', 'hum, share of the strike (0)'),

@@ -4,7 +4,7 @@ import { practiceMechanism } from '../practice/practice-distributor';
 import { PLAIN_SCENARIO, type AdvanceCurve, type Scenario } from '../scenario/scenario';
 import { SPRING_WORDS, STOP_WORDS } from './simulate-help';
 import { PRESETS } from './simulate-presets';
-import { sensorOf, soundOf } from './simulate-sound-options';
+import { pointsOf, sensorOf, soundOf } from './simulate-sound-options';
 import { listOf, pairsOf, profileOf } from './simulate-words';
 
 /** @throws BadUsage in one plain sentence if an option is no good */
@@ -35,6 +35,7 @@ export function scenarioOf(values: OptionValues): Scenario {
     misfireShare: number('misfires', 0, 1) ?? preset.misfireShare,
     limiterRpm: number('limiter', 0, 20_000) ?? preset.limiterRpm,
     repeats: values['repeats'] ? { belowRpm: 3000, spacingS: 1e-3, spanDeg: 20 } : preset.repeats,
+    points: pointsOf(values, preset),
     sound: soundOf(values, preset.sound),
     sensor: sensorOf(values, preset),
     quietStartS: number('quiet-start', 0, 60) ?? 0,

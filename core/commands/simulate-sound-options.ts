@@ -1,5 +1,6 @@
 /** What `simulate` should let be heard: option texts in, a sound and a sensor out. */
 import { BadUsage, numberOf, oneOf, textOf, type OptionValues } from './cli-command';
+import { PLAIN_POINTS, type MadePoints } from '../scenario/closing';
 import type { CrankSensor, Scenario } from '../scenario/scenario';
 import { plain } from './simulate-words';
 import { PLAIN_SENSOR, type Sound } from '../scenario/sound';
@@ -54,6 +55,15 @@ function crosstalkOf(values: OptionValues, preset: Sound): Sound['crosstalk'] {
   if (more.length > 0 || !(lowest >= 0 && highest >= lowest && highest <= 1))
     throw new BadUsage(`--crosstalk must be a share from 0 to 1, or two such as 0.1-0.3, got "${words}"`);
   return highest === 0 ? null : { lowest, highest };
+}
+
+/** Points that are heard closing; null where none are asked for. @throws BadUsage if a figure is no good */
+export function pointsOf(values: OptionValues, preset: Scenario): MadePoints | null {
+  const dwellDeg = numberOf(values, 'dwell', { from: 0, to: 360 });
+  const share = numberOf(values, 'closing', { from: -1, to: 1 });
+  if (dwellDeg === null && share !== null) throw new BadUsage('--closing needs --dwell');
+  if (dwellDeg === null) return preset.points;
+  return { ...PLAIN_POINTS, dwellDeg, share: share ?? PLAIN_POINTS.share };
 }
 
 const SENSOR_OPTIONS = [

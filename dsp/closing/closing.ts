@@ -34,7 +34,7 @@ const LOOK_EVERY_S = 0.5;
 /** After so long without a strike the engine may have been worked on. */
 const REST_S = 3;
 /** So clearly it must keep to a share rather than to a time; above the second figure that stays open. */
-const LEAST_CLEARNESS = 5;
+const LEAST_CLEARNESS = 7;
 const OPEN_CLEARNESS = -3;
 /** Another place that may as well be it. */
 const OTHER_CLEARNESS = 2;

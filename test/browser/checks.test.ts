@@ -185,6 +185,18 @@ test('vacuum is read with the pad, step by step, and the total at cruise is held
   await page.getByText('over the limit of 40.0°').waitFor();
 });
 
+test('a dwell seen in the signal is taken by one tap, and where none can be told the sheet says why', async () => {
+  const page = following;
+  await page.getByText('The clamp is not on the coil lead').waitFor();
+  expect(await page.getByRole('button', { name: 'as a reading' }).count()).toBe(0);
+  const heard = await checksOf('recording');
+  expect(await figureText(heard, 'Dwell seen in the signal')).toBe('29.4°');
+  await heard.getByText('± 0.2°, 65.3 ± 0.5 % of the interval').waitFor();
+  await heard.getByRole('button', { name: 'Take 29.4° as a reading' }).click();
+  await heard.getByText('29.4°, from the signal').waitFor();
+  await heard.context().close();
+});
+
 test('another dwell says which way the gap goes and what it does to the timing', async () => {
   const page = following;
   await key(page, 'Dwell wanted', '30');

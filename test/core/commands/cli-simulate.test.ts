@@ -53,6 +53,15 @@ test('nothing asked for is the plain scenario', () => {
   expect(scenarioOf({})).toEqual(PLAIN_SCENARIO);
 });
 
+test('points are heard closing where a dwell is said, on a coil lead alone', async () => {
+  expect(scenarioOf({ pickup: 'coil', dwell: '31', closing: '0.1' }).points).toMatchObject({
+    dwellDeg: 31,
+    share: 0.1,
+  });
+  expect(() => scenarioOf({ pickup: 'coil', closing: '0.1' })).toThrow('--closing needs --dwell');
+  await expect(run({ out: 'x.wav', seconds: '0.2', dwell: '31' })).rejects.toThrow('on a coil lead');
+});
+
 test('each option reaches its place in the scenario', () => {
   const { sound, sensor, ...rest } = scenarioOf({
     seed: '9',
