@@ -5,7 +5,7 @@ import type { Candidates } from './candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
-import { oneLead, type LeadGuess } from './one-lead';
+import { cannotBeMore, oneLead, type LeadGuess } from './one-lead';
 import { unevenBeat } from './uneven-beat';
 
 /** Events looked at, one after the other. */
@@ -94,7 +94,7 @@ function choose(
     n >= (beat.lead > 1 ? 2 : FEWEST) &&
     best.cost < believedCost(events, n) &&
     rival - best.cost > BELIEVED_LEAD &&
-    (last || runsLong(beat, limits)) &&
+    (last || runsLong(beat, events, limits)) &&
     !mayBeUneven(beat, limits, rounds);
   return { cost: best.cost, beat: believed ? beat : null };
 }
@@ -139,9 +139,17 @@ function mayBeUneven({ steps }: Beat, { patternLength }: BeatLimits, rounds: num
   return missed > MISSED_IF_EVEN * steps.length;
 }
 
-function runsLong({ strikes, periodS }: Beat, limits: BeatLimits): boolean {
+function runsLong(beat: Beat, events: Events, limits: BeatLimits): boolean {
+  const { strikes, periodS } = beat;
   const enough = limits.patternLength > 1 ? 2 * limits.patternLength : RUNS_FOR_STRIKES;
-  return strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S;
+  if (strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S) return true;
+  if (limits.patternLength > 1 || events.weak || beat.lead > 1) return false;
+  const logPeakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
+  const most = Math.floor(limits.longestS / periodS); // more leads than this would turn too slowly
+  return cannotBeMore(
+    strikes.map((c) => logPeakOf.get(c)!),
+    most,
+  );
 }
 
 function beatOf(events: Events, end: ChainEnd): Beat {

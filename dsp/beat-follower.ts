@@ -4,7 +4,7 @@ import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
 import { CLEARLY, type Following } from './following';
 import type { FollowState } from './follow-state';
-import { isUncounted } from './next-strike';
+import { isSpeedUnknown } from './next-strike';
 import { RateFilter } from './rate';
 import { RateSmoother } from './rate-smoother';
 import { RecentStrikes } from './recent-strikes';
@@ -164,7 +164,7 @@ export class BeatFollower {
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
     if (steps === 0) this.#beginRate(this.#startPeriodS);
-    else if (this.refining.following === CLEARLY && isUncounted(steps, timeS - this.#lastS))
+    else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
       this.#beginRate(this.#tracker.periodS);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     rate.take(placedS, refined.timeVar[i]!);

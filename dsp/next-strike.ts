@@ -17,6 +17,7 @@ const FEWEST_MISSED = 3;
 const CUTS_FOR_S = 1;
 /** Engines are cut when they race: then strikes come faster than this. Slower ones that are low are no cut. */
 const CUT_BELOW_S = 0.06;
+const LONGER_THAN_LOST_S = 0.1;
 /** While strikes are cut, the engine's speed changes by so much a second, relatively. */
 const CUT_DRIFT = 0.25;
 const FEWEST_CUT = 3;
@@ -67,6 +68,11 @@ export function cutScatter(scatter: number, steps: number, sinceS: number): numb
 /** Whether nobody can tell how many strikes a cut took. */
 export function isUncounted(steps: number, sinceS: number): boolean {
   return cutScatter(0, steps, sinceS) * steps > UNCOUNTED;
+}
+
+/** Whether the engine may turn at another speed after such a cut: longer than sound is ever lost for. */
+export function isSpeedUnknown(steps: number, sinceS: number): boolean {
+  return isCut(steps) && sinceS > LONGER_THAN_LOST_S && sinceS < steps * CUT_BELOW_S;
 }
 
 /** What it costs to leave an impulse out. @param share its peak by the strike's @param echo it may be another's

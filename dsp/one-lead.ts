@@ -15,6 +15,10 @@ const FEWEST_EACH = 3;
 /** Heights are not taken to scatter by less than this. */
 const LEAST_SCATTER = 0.06;
 
+/** The clamped lead is so much taller than any other, natural logarithm of 1 / 0.65; all within that are one lead's. */
+const CLAMPED_OVER_OTHERS = 0.43;
+const ALIKE_DEVIATIONS = 2.5;
+
 export interface LeadGuess {
   /** 1: all strikes are one lead's. */
   readonly every: number;
@@ -40,6 +44,18 @@ export function oneLead(
     guess = { every: leads, first: stands.lead, sure: clearest > believed };
   }
   return guess;
+}
+
+/** Whether so few strikes already show that they are one lead's: one of each of several leads' rounds would stand out.
+ * @param logPeaks heights of strikes one after the other @param most leads that there can be */
+export function cannotBeMore(logPeaks: readonly number[], most: number): boolean {
+  if (logPeaks.length <= Math.min(most, MOST_LEADS)) return false;
+  const [tallest, ...others] = [...logPeaks].sort((a, b) => b - a);
+  const mean = others.reduce((sum, peak) => sum + peak, 0) / others.length;
+  const square = others.reduce((sum, peak) => sum + (peak - mean) ** 2, 0) / Math.max(1, others.length - 1);
+  return (
+    tallest! - mean + ALIKE_DEVIATIONS * Math.max(LEAST_SCATTER, Math.sqrt(square)) < CLAMPED_OVER_OTHERS
+  );
 }
 
 function standsOut(
