@@ -31,6 +31,8 @@ const SHARE = 9;
 const MOST_MIXES = 8;
 /** A change that may just begin is not told of before it shows. */
 const LEAST_WEIGHT = 1e-2;
+/** Standard deviation of what is lost besides what shows, in intervals. */
+const MORE_LOST = 0.7;
 const LOG_ROOT_2PI = 0.5 * Math.log(2 * Math.PI);
 
 /** Of all banks, one after the other. */
@@ -164,15 +166,21 @@ export class RateBank {
     this.#sum();
   }
 
-  /** The beat starts anew at the strike, as fast as before. @param loosenedBy share of the rate that may have changed */
-  anchor(timeVar: number, loosenedBy: number): void {
+  /** The beat starts anew at the strike, as fast as before, or as the rate went on while sound was lost.
+   * @param loosenedBy share of the rate that may have changed @param lostS what was lost at least */
+  anchor(timeVar: number, loosenedBy: number, lostS: number): void {
     const x = this.#models;
     for (let m = 0; m < N; m++) {
       const at = m * SIZE;
-      const rate = x[at + RATE]!;
+      const rate = Math.max(0.7 * x[at + RATE]!, x[at + RATE]! + lostS * x[at + CHANGE]!);
+      const cc = x[at + CC]!;
+      x[at + RATE] = rate;
       x[at + PLACE] = x[at + PR] = x[at + PC] = x[at + F] = x[at + RF] = 0;
       x[at + PP] = rate * rate * timeVar + SCATTER_VAR[m]!;
-      x[at + RR]! += (loosenedBy * rate) ** 2;
+      const more = (lostS > 0 ? MORE_LOST : 0) / rate; // whole intervals may be lost besides
+      x[at + RR]! += 2 * lostS * x[at + RC]! + lostS * lostS * cc + (loosenedBy * rate) ** 2;
+      x[at + RR]! += (more * x[at + CHANGE]!) ** 2;
+      x[at + RC]! += lostS * cc;
       x[at + FF] = (KINDS[m]!.uneven * rate) ** 2;
     }
     this.#sum();

@@ -4,7 +4,7 @@
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
 import { meet, WRONG_SIDE_CHANCE } from './meet';
-import { ON_TIME, SLIPPED, type RateFilter } from './rate';
+import { ON_TIME, SLIPPED, slippedOf, type RateFilter } from './rate';
 import { RateBank } from './rate-bank';
 import type { SmoothedRate } from './strike-chain';
 
@@ -110,7 +110,8 @@ export class RateSmoother {
       const way = this.filter.wayOf(last - k - 1);
       const steps = this.filter.stepsOf(last - k - 1);
       this.#nextHz[k] = bank.rateHz;
-      bank.predict(this.#placedS[k + 1]! - this.#placedS[k]!);
+      const dtS = this.#placedS[k + 1]! - this.#placedS[k]!;
+      bank.predict(dtS);
       const after = this.#after[k]!;
       const sure = way === ON_TIME || way === SLIPPED;
       if (k < count || !sure) {
@@ -123,7 +124,7 @@ export class RateSmoother {
         this.#startAnew(bank, this.#nextHz[k]!, k);
         continue;
       }
-      this.#take(bank, way === SLIPPED, steps, this.#timeVar[k]!);
+      this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
     }
   }
 
@@ -146,15 +147,16 @@ export class RateSmoother {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
         this.#pastOff[k] = way === SLIPPED ? 0 : steps - bank.advance;
-        if (way === ON_TIME || way === SLIPPED) this.#take(bank, way === SLIPPED, steps, this.#timeVar[k]!);
+        if (way === ON_TIME || way === SLIPPED)
+          this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
         else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
       }
       bank.moments(this.#before[k]!);
     }
   }
 
-  #take(bank: RateBank, slipped: boolean, steps: number, timeVar: number): void {
-    if (slipped) return bank.anchor(timeVar, 0);
+  #take(bank: RateBank, slipped: boolean, steps: number, dtS: number, timeVar: number): void {
+    if (slipped) return bank.anchor(timeVar, 0, slippedOf(bank.advance, dtS));
     bank.compare(steps, timeVar);
     bank.update(steps, timeVar);
   }

@@ -36,8 +36,10 @@ const SECOND_SLIP = 0.01;
 const SLIP_AFTER_RAMP = 1e-3;
 /** Chance that the beat was taken up at a wrong place. */
 const WRONG_PLACE_CHANCE = 1e-4;
-/** Chance that the engine is at once at another speed, anywhere within this natural logarithm either way. */
+/** Chance that the engine is at once at another speed, at a strike and in a second at the most, anywhere within this
+ * natural logarithm either way. */
 const CHANGE_CHANCE = 4e-3;
+const CHANGES_PER_S = 0.04;
 const CHANGE_REACH = 2.2;
 const CHANGE_SD = 0.25;
 /** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
@@ -87,8 +89,8 @@ const makeHypothesis = (longestS: number): Hypothesis => ({
   slippedS: 0,
 });
 
-/** Time that vanished at least, where a strike comes so many intervals after the last. */
-const slippedOf = (advance: number, dtS: number): number =>
+/** Time that vanished at least, seconds, where a strike comes so many intervals after the last and so long. */
+export const slippedOf = (advance: number, dtS: number): number =>
   ((Math.ceil(advance) - advance) * dtS) / Math.max(advance, 0.05);
 
 export class RateFilter {
@@ -212,7 +214,7 @@ export class RateFilter {
     this.#score[at + SLIPPED] =
       logP + Math.log(slipS < 2 * LONGEST_SLIP_S ? often : WRONG_PLACE_CHANCE / dtS);
     this.#score[at + CHANGED] = changes
-      ? logP + Math.log(CHANGE_CHANCE / (2 * CHANGE_REACH * dtS))
+      ? logP + Math.log(Math.min(CHANGE_CHANCE / dtS, CHANGES_PER_S) / (2 * CHANGE_REACH))
       : -Infinity;
     this.#score[at + HALVED] = intervals === 2 ? logP + onTime + Math.log(HALVED_CHANCE) : -Infinity;
     let best = -Infinity;
@@ -262,7 +264,7 @@ export class RateFilter {
         into.slips++;
         into.slippedS += slipS;
       }
-      bank.anchor(timeVar, intervals > MISSES_IN_A_CUT ? 0.2 : 0);
+      bank.anchor(timeVar, intervals > MISSES_IN_A_CUT ? 0.2 : 0, Math.min(slipS, LONGEST_SLIP_S));
     }
   }
 
