@@ -36,6 +36,9 @@ test('every spark between two pulses gets its advance, as the contract has it', 
   const summary = JSON.parse(said[0]!) as Record<string, number>;
   expect(summary['sparks_with_advance']).toBe(rows.length);
   expect(summary['sensor_missed']).toBe(0);
+  // five seconds hold two ends: no more than a spark or two at each has pulses on one side only
+  expect(summary['sparks_by_one_side']).toBeGreaterThanOrEqual(0);
+  expect(summary['sparks_by_one_side']).toBeLessThanOrEqual(3);
   // A strike is timed within 20 µs of its onset: at 2000 rpm that is 0.24 degrees (deg = 6 rpm s).
   expect(Math.abs(summary['advance_median_deg']! - 18)).toBeLessThan(0.24);
 });
