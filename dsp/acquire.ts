@@ -3,6 +3,7 @@
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from './candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
+import { cutBeat } from './cut-beat';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
 import { cannotBeMore, oneLead, type LeadGuess } from './one-lead';
@@ -79,6 +80,8 @@ function choose(
   if (uneven) return { cost: 0, beat: uneven };
   const rounds = events.candidate.length / limits.patternLength;
   if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
+  const cut = limits.patternLength === 1 && !events.weak ? cutBeat(events, limits) : null;
+  if (cut) return { cost: 0, beat: cut };
   const ends = chainEnds(events, nowS, limits);
   let best = ends[0];
   for (const end of ends) if (best && end.cost < best.cost) best = end;
