@@ -24,17 +24,19 @@ const LIMITS: readonly Limit[] = [
   { kind: 'inverted', found: 0.999, scatter: 1.15 },
   { kind: '0.01 of full scale', found: 0.999, scatter: 1.15 },
   { kind: 'noise at 18 dB', found: 0.99, scatter: 1.2 },
-  { kind: 'noise at 12 dB', found: 0.97, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
+  { kind: 'noise at 12 dB', found: 0.975, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
   { kind: 'crosstalk 62 %', found: 0.99, scatter: 1.3 },
   { kind: 'kick 80 %', found: 0.99, scatter: 1.3 },
   { kind: 'repeated strikes', found: 0.99, scatter: 1.3 },
   { kind: 'all together', found: 0.99, scatter: 1.3 },
   { kind: 'gain control, 16 dB', found: 0.99, scatter: 2.2 },
   { kind: 'blip', found: 0.99, scatter: 1.5 },
-  { kind: 'limiter for half a second', found: 0.98, scatter: 1.5 }, // single strikes stand between long cuts
+  { kind: 'limiter for half a second', found: 0.99, scatter: 1.5 },
+  { kind: 'limiter from the start', found: 0.7, scatter: 1.5 }, // one or two strikes at a time between long cuts
   { kind: 'cranking', found: 0.99, scatter: 1.5 },
   { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
   { kind: 'coil lead, odd fire', found: 0.99, scatter: Infinity }, // a strike's kick falls upon the next strike
+  { kind: 'coil lead, odd fire, misfires', found: 0.99, scatter: Infinity },
 ];
 
 interface Row extends Limit {
@@ -88,7 +90,7 @@ describe('the limit of what strikes can tell', () => {
           row.scatters.push(score.scatterS / scenarioBoundS(made)!);
         }
       expect(foundShare(row)).toBeGreaterThanOrEqual(limit.found);
-      expect(trueShare(row)).toBeGreaterThanOrEqual(limit.found);
+      expect(trueShare(row)).toBeGreaterThanOrEqual(Math.max(0.99, limit.found));
       expect(middle(row.scatters)).toBeLessThan(limit.scatter);
     },
     600_000,

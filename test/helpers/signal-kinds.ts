@@ -134,6 +134,15 @@ export const HARDER_KINDS: readonly Kind[] = [
     }),
   ),
   kind(
+    'coil lead, odd fire, misfires',
+    ({ sound }) => sound,
+    () => ({
+      engine: { strokes: 4, cylinders: 4, pickup: 'coil' },
+      firingDeg: [0, 180, 270, 450],
+      misfireShare: 0.05,
+    }),
+  ),
+  kind(
     'plug lead, 10 000 rpm',
     ({ sound }) => sound,
     () => ({ ...steady(10_000), seconds: 4 }),
@@ -181,6 +190,14 @@ export const HARDER_KINDS: readonly Kind[] = [
     'limiter',
     ({ sound }) => sound,
     ({ random }) => ({ limiterRpm: random.between(2000, 4000) }),
+  ),
+  kind(
+    'limiter from the start',
+    ({ sound }) => sound,
+    ({ random }) => {
+      const rpm = random.between(3000, 6000);
+      return { limiterRpm: 0.9 * rpm, profile: { wanderShare: 0.002, corners: [{ timeS: 0, rpm }] } };
+    },
   ),
   kind(
     'limiter for half a second',
