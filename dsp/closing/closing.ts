@@ -30,7 +30,7 @@ const BLANK_S = { after: 0.7e-3, before: 0.5e-3 } as const;
 /** An interval is one if it is as long as the rate says, within this share. */
 const LENGTH_OFF = 0.2;
 const LEAST_INTERVALS = 40;
-const LOOK_EVERY_S = 0.5;
+const LOOK_EVERY_S = 1;
 /** After so long without a strike the engine may have been worked on. */
 const REST_S = 3;
 /** So clearly it must keep to a share rather than to a time; above the second figure that stays open. */

@@ -35,6 +35,8 @@ const OTHER_WAYS = [
   { fromEnd: true, power: 0 },
   { fromEnd: true, power: 0.5 },
 ] as const;
+/** The other way's middle is tried so many windows off. */
+const SHIFTS = [-1, -0.5, 0, 0.5, 1];
 /** How well it is known how much later than its onset an impulse is timed than a strike is, seconds. */
 const SHAPE_SD_S = 30e-6;
 
@@ -102,18 +104,17 @@ function preferred(
     Math.log(fromEnd ? lengthS - afterS : afterS) - power * Math.log(lengthS);
   const inside = window / (fromEnd ? 1 - centre : centre);
   const middle = median(members.map(way));
-  let worst = Infinity;
-  for (const shift of [-1, -0.5, 0, 0.5, 1]) {
-    let [only, other] = [0, 0];
-    for (const one of alike) {
-      const isMember = Math.abs(one.afterS / one.lengthS - centre) < window;
-      const isOther = Math.abs(way(one) - middle - shift * inside) < inside;
-      if (isMember && !isOther) only++;
-      if (isOther && !isMember) other++;
-    }
-    worst = Math.min(worst, (only - other) / Math.sqrt(only + other + 1));
+  const [only, other] = [new Int32Array(SHIFTS.length), new Int32Array(SHIFTS.length)];
+  for (const one of alike) {
+    const isMember = Math.abs(one.afterS / one.lengthS - centre) < window;
+    const off = (way(one) - middle) / inside;
+    SHIFTS.forEach((shift, s) => {
+      const isOther = Math.abs(off - shift) < 1;
+      if (isMember && !isOther) only[s]!++;
+      if (isOther && !isMember) other[s]!++;
+    });
   }
-  return worst;
+  return Math.min(...SHIFTS.map((_, s) => (only[s]! - other[s]!) / Math.sqrt(only[s]! + other[s]! + 1)));
 }
 
 /** The share by a line: time after the strike = share · interval + what the shapes put between their peaks.
