@@ -69,7 +69,8 @@ class Chain implements StrikeChain {
       twoEdges: pulses === 'slow',
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
-    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses);
+    const { clips } = this.#quality;
+    this.#refiner = new Refiner(this.#found, this.#ring, sampleRateHz, limits, pulses, clips);
     const closing = options.seeksClosing ? new ClosingWatch(this.#ring, sampleRateHz, limits) : null;
     this.#closing = closing;
     const struck = (strike: Readonly<Strike>): void => {
@@ -77,7 +78,7 @@ class Chain implements StrikeChain {
       onStrike(strike);
     };
     const isClipped = (place: number): boolean =>
-      this.#quality.clips.within(place - CLIP_BEFORE_S * sampleRateHz, place + CLIP_AFTER_S * sampleRateHz);
+      clips.within(place - CLIP_BEFORE_S * sampleRateHz, place + CLIP_AFTER_S * sampleRateHz);
     this.#follower = new BeatFollower(this.#refiner, limits, struck, smoothing, isClipped);
   }
 

@@ -1,34 +1,43 @@
-/** Where samples stood at full scale, lately: their numbers in, whether one stands near a place out. Memory of a fixed
- * size. */
+/** Which samples stood at full scale, lately: their numbers in; whether one stands near a place, or all of them, out. Memory
+ * of a fixed size; allocates nothing while it runs. */
 
-/** Stretches of clipped samples that are remembered: seconds of the densest clipping there is. */
-const KEPT = 4096;
-/** Clipped samples so near each other are one stretch. */
-const SAME = 8;
+/** Seconds of the densest clipping there is. */
+const KEPT = 1 << 14;
+const MASK = KEPT - 1;
 
 export class ClipMarks {
-  readonly #first = new Float64Array(KEPT);
-  readonly #last = new Float64Array(KEPT);
-  #count = 0;
+  readonly #numbers = new Float64Array(KEPT);
+  #end = 0;
 
   /** @param sample number of a sample at full scale, rising */
   note(sample: number): void {
-    const newest = (this.#count - 1) % KEPT;
-    if (this.#count > 0 && sample - this.#last[newest]! <= SAME) {
-      this.#last[newest] = sample;
-      return;
-    }
-    const next = this.#count++ % KEPT;
-    this.#first[next] = this.#last[next] = sample;
+    this.#numbers[this.#end++ & MASK] = sample;
   }
 
   /** Whether a sample from one number to another stood at full scale. */
   within(from: number, to: number): boolean {
-    for (let i = this.#count - 1; i >= Math.max(0, this.#count - KEPT); i--) {
-      const at = i % KEPT;
-      if (this.#last[at]! < from) return false;
-      if (this.#first[at]! <= to) return true;
-    }
-    return false;
+    const last = this.#until(to);
+    return last > this.#oldest && this.#numbers[(last - 1) & MASK]! >= from;
+  }
+
+  /** The samples at full scale from one number to another. @param into as many as it holds @returns how many there are */
+  take(from: number, to: number, into: Float64Array): number {
+    const last = this.#until(to);
+    let first = last;
+    while (first > this.#oldest && this.#numbers[(first - 1) & MASK]! >= from) first--;
+    for (let k = 0; k < Math.min(last - first, into.length); k++)
+      into[k] = this.#numbers[(first + k) & MASK]!;
+    return last - first;
+  }
+
+  get #oldest(): number {
+    return Math.max(0, this.#end - KEPT);
+  }
+
+  /** One after the last that is not beyond a number. */
+  #until(to: number): number {
+    let i = this.#end;
+    while (i > this.#oldest && this.#numbers[(i - 1) & MASK]! > to) i--;
+    return i;
   }
 }

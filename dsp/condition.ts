@@ -50,3 +50,15 @@ export class Conditioner {
     }
   }
 }
+
+/** The high-pass for sharp strikes has died away after so long. */
+const RESPONSE_S = 2e-3;
+
+/** What the high-pass for sharp strikes makes of one sample of 1, until it has died away. */
+export function highPassResponse(sampleRateHz: number): Float64Array {
+  const response = new Float64Array(Math.round(RESPONSE_S * sampleRateHz));
+  response[0] = 1;
+  for (const quality of FOURTH_ORDER)
+    highPass({ cornerHz: STRIKE_LOW_HZ, sampleRateHz, quality }).run(response, response, response.length);
+  return response;
+}

@@ -26,7 +26,7 @@ export class MatchedFilter {
 
   /** Takes the shape as it is now. */
   renew(): void {
-    this.shape.weightsInto(this.#weights);
+    this.shape.tables.weightsInto(this.#weights);
   }
 
   /** @param from first sample @param count how many @param into their heights, times the shape's */

@@ -1,6 +1,7 @@
 /** What a page draws of the strikes: the learnt shape and counts in, plain figures out. */
 import { timingBound } from './bound';
-import { FINE, type StrikeShape } from './shape';
+import type { StrikeShape } from './shape';
+import { FINE } from './shape-tables';
 import type { RecentStrikes } from './recent-strikes';
 import type { SignalPicture } from './strike-chain';
 

@@ -5,7 +5,9 @@ import { findBeat } from './acquire';
 import type { Beat, BeatLimits } from './beat-limits';
 import type { Refining, Sought } from './beat-follower';
 import { Candidates } from './candidates';
-import type { PulseSpeed } from './condition';
+import type { ClipMarks } from './clip-marks';
+import { ClipRepair } from './clip-repair';
+import { highPassResponse, type PulseSpeed } from './condition';
 import { CLEARLY, followingAt, type Following } from './following';
 import type { SampleRing } from './sample-ring';
 import { StrikeShape } from './shape';
@@ -65,9 +67,12 @@ export class Refiner implements Refining {
     private readonly sampleRateHz: number,
     private readonly limits: BeatLimits,
     pulses: PulseSpeed,
+    clips: ClipMarks,
   ) {
     this.refined = new Candidates(pulses);
     this.shape = new StrikeShape(sampleRateHz, pulses);
+    if (pulses === 'sharp')
+      this.shape.mending = new ClipRepair(ring, clips, this.shape, highPassResponse(sampleRateHz));
     this.#weak = pulses === 'sharp' ? new WeakStrikes(ring, sampleRateHz, this.shape) : null;
     this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
   }
@@ -109,7 +114,7 @@ export class Refiner implements Refining {
     if (beat ? this.#isClear(beat.strikes) : !this.#guess(from, nowS)) return { beat, from };
     if (nowS < this.#nextWeakS && !last) return { beat: null, from };
     this.#nextWeakS = nowS + WEAK_EVERY_S;
-    if (beat && !this.begin(beat.strikes, beat.sign)) return { beat: null, from };
+    if (beat && !this.begin(beat.strikes)) return { beat: null, from };
     const sought = this.#seekWeak(this.#weak, from, sinceS, nowS, last);
     if (sought) return sought;
     return { beat: beat && (last || this.#isLong(beat, this.plain)) ? beat : null, from };
@@ -133,7 +138,7 @@ export class Refiner implements Refining {
       return true;
     }
     const places = strongest.candidates.map((c) => this.plain.place[this.plain.at(c)]!);
-    return this.shape.learn(this.ring, places, strongest.sign, null) !== null;
+    return this.shape.learn(this.ring, places, null, false) !== null;
   }
 
   /** Twice: the second time by the shape that the first beat's strikes have. */
@@ -150,7 +155,7 @@ export class Refiner implements Refining {
     if (!first) return null;
     this.#isWeak = true;
     this.#weakSinceS = nowS;
-    if (this.begin(first.strikes, 1)) {
+    if (this.#learn(first.strikes, true)) {
       weak.refill(0);
       const from = firstSince(weak.found, sinceS);
       const second = findBeat(weak.found, from, nowS, this.limits, true);
@@ -169,12 +174,16 @@ export class Refiner implements Refining {
 
   /** Learns the shape from a beat's strikes and begins anew at the first of them.
    * @returns whether it could */
-  begin(strikes: readonly number[], sign: number): boolean {
+  begin(strikes: readonly number[]): boolean {
+    return this.#learn(strikes, !this.#isWeak); // those found by the shape stand where it stands
+  }
+
+  #learn(strikes: readonly number[], mayMove: boolean): boolean {
     const { found } = this;
     const most = this.#isWeak ? LEARNS_FROM.weak : LEARNS_FROM.clear;
     const places = strikes.slice(0, most).map((c) => found.place[found.at(c)]!);
     const weak = this.#isWeak ? SEARCH_WEAK : null;
-    const level = this.shape.learn(this.ring, places, sign, weak);
+    const level = this.shape.learn(this.ring, places, weak, mayMove);
     if (level === null) return false;
     this.shape.agree();
     this.level = level;
@@ -196,7 +205,7 @@ export class Refiner implements Refining {
     const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
     if (found.peak[i]! < least * this.level) return true;
     const search = this.#isWeak ? SEARCH_WEAK : this.#search;
-    if (this.shape.compare(ring, place, search, this.#isWeak)) this.#add(i, place);
+    if (this.shape.compare(ring, place + this.shape.lead, search, this.#isWeak)) this.#add(i, place);
     return true;
   }
 

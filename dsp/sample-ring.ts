@@ -25,7 +25,7 @@ export class SampleRing {
 const HALF = 8;
 const PHASES = 512;
 /** A sinc under a squared-cosine window, by place between samples and tap. @source Oppenheim & Schafer ch. 4 (memory) */
-const WEIGHTS = ((): Float64Array => {
+export const KERNEL_WEIGHTS = ((): Float64Array => {
   const weights = new Float64Array((PHASES + 1) * 2 * HALF);
   for (let p = 0; p <= PHASES; p++) {
     let sum = 0;
@@ -39,6 +39,11 @@ const WEIGHTS = ((): Float64Array => {
   }
   return weights;
 })();
+
+/** Samples that one value between samples is made of, from the one so many before it on. */
+export const KERNEL = 2 * HALF;
+/** Where the weights for a place between samples begin. @param between 0 to 1 */
+export const kernelAt = (between: number): number => Math.round(between * PHASES) * KERNEL;
 
 /** Samples that interpolation needs beyond the places asked for. */
 export const REACH = HALF;
@@ -59,7 +64,7 @@ export function interpolate(
   for (let n = 0; n < count; n++) {
     let sum = 0;
     const from = whole + n - HALF + 1;
-    for (let k = 0; k < 2 * HALF; k++) sum += WEIGHTS[row + k]! * samples[(from + k) & mask]!;
+    for (let k = 0; k < 2 * HALF; k++) sum += KERNEL_WEIGHTS[row + k]! * samples[(from + k) & mask]!;
     into[at + n * stride] = sum;
   }
 }

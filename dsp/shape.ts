@@ -1,15 +1,31 @@
 /** The strike's shape, learned from strikes; each impulse is then compared with it: how much of it is the strike, and
  * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
 import type { PulseSpeed } from './condition';
+import type { Mending } from './mending';
+import { onsetOf, shiftBetween } from './shape-alike';
 import { ShapeDenoise } from './shape-denoise';
 import { ShapeScatter } from './shape-scatter';
 import { interpolate, REACH, type SampleRing } from './sample-ring';
+import { FINE, ShapeTables, type Fit } from './shape-tables';
+import { startBefore } from './strike-start';
 
 /** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
 const BEFORE_S = { sharp: 0.15e-3, slow: 1e-3 } as const;
 const AFTER_S = { sharp: 0.5e-3, slow: 1e-3 } as const;
-/** Points for each sample of the learned shape. */
-export const FINE = 8;
+/** A strike that begins sooner than this share of what is compared before its peak is compared from there on. */
+const ROOM = { clear: 0.4, weak: 0.8 } as const;
+/** Where more strikes than this are cut off the shape is learnt from what was heard of them. */
+const CUT_SHARE = 0.2;
+/** Fewer strikes than this cannot tell the shape without what was cut off. */
+const CUT_FEWEST = 8;
+const MENDING_ROUNDS = 8;
+/** It takes long: a beat that is lost and found again all the time must not hold up the chain. */
+const MENDS_EVERY_S = 0.3;
+/** In the first of them places are left open, so that they come together fast; the last ones make them calm. */
+const OPEN_ROUNDS = 5;
+const MEND_ROUNDS = 4;
+/** A mended strike whose place moves by less has found it, samples. */
+const MENDED_SAMPLES = 1e-3;
 const LEARN_ROUNDS = 3;
 /** The conditioning's high-pass takes back what lasts longer. */
 const CONDITIONED_S = 0.16e-3;
@@ -22,21 +38,13 @@ const SPREAD_EVERY = 8;
 const TEACHES_BELOW = 0.15;
 const UNUSUAL = 1.8;
 
-/** What a comparison found. */
-export interface Fit {
-  /** Where the strike stands, samples. */
-  place: number;
-  /** Times the learned shape, whose peak is 1. */
-  amplitude: number;
-  /** Energy left over by the energy explained, and by itself. */
-  rest: number;
-  restEnergy: number;
-  /** Variance of the place from what is left over, samples squared. */
-  variance: number;
-}
-
 export class StrikeShape {
-  readonly fit: Fit = { place: 0, amplitude: 0, rest: 0, restEnergy: 0, variance: 0 };
+  /** Clipped strikes are mended where this is set. */
+  mending: Mending | null = null;
+  /** From where impulses are found to where strikes are compared, samples, 0 or less. */
+  lead = 0;
+  readonly fit: Fit;
+  readonly #tables: ShapeTables;
   /** Samples compared before the peak, and all. */
   readonly before: number;
   readonly taps: number;
@@ -48,12 +56,8 @@ export class StrikeShape {
   readonly #denoise: ShapeDenoise;
   readonly #scatter: ShapeScatter;
   #weak = false;
-  /** By phase and tap: shape and slope, and by phase their sums of squares and product. */
-  readonly #shape: Float64Array;
-  readonly #slope: Float64Array;
-  readonly #shapeSq = new Float64Array(FINE);
-  readonly #slopeSq = new Float64Array(FINE);
-  readonly #cross = new Float64Array(FINE);
+  #isCut = false;
+  #mendedAt = -Infinity;
   /** The shape that times were told by last, and how far its own zero lies from the first one's, samples. */
   #told: Float64Array | null = null;
   #toldZero = 0;
@@ -63,7 +67,10 @@ export class StrikeShape {
   #usualRest = 0;
   #usualHeight = 1;
 
-  constructor(sampleRateHz: number, pulses: PulseSpeed) {
+  constructor(
+    private readonly sampleRateHz: number,
+    private readonly pulses: PulseSpeed,
+  ) {
     this.before = Math.round(BEFORE_S[pulses] * sampleRateHz);
     this.taps = this.before + 1 + Math.round(AFTER_S[pulses] * sampleRateHz);
     this.#fine = new Float64Array((this.taps + 4) * FINE);
@@ -71,24 +78,34 @@ export class StrikeShape {
     this.#clear = new Float64Array(this.#fine.length);
     this.#denoise = new ShapeDenoise(this.#fine.length, FINE);
     this.#scatter = new ShapeScatter(this.#fine.length);
-    this.#shape = new Float64Array(FINE * this.taps);
-    this.#slope = new Float64Array(FINE * this.taps);
+    this.#tables = new ShapeTables(this.before, this.taps);
+    this.fit = this.#tables.fit;
   }
 
   /** Learns anew from some strikes.
-   * @param places about where they are, samples, found all in the same way @param sign of their peaks
+   * @param places about where they are, samples, found all in the same way
    * @param weak they stand in loud noise, each within so many samples of its place; null: they are clear
+   * @param mayMove whether they may be compared elsewhere than where they are found: from where they begin
    * @returns their usual height; null if too few of them are still in the ring */
-  learn(ring: SampleRing, places: readonly number[], sign: number, weak: number | null): number | null {
+  learn(ring: SampleRing, places: readonly number[], weak: number | null, mayMove: boolean): number | null {
     const search = weak ?? this.before;
     this.#weak = weak !== null;
-    const held = places.filter((place) => this.#holds(ring, place, this.before));
-    if (held.length < 3) return null;
+    const moves = mayMove && this.pulses === 'sharp';
+    const inRing = places.filter((place) => this.#holds(ring, place, (moves ? 3 : 1) * this.before));
+    if (inRing.length < 3) return null;
+    const start = moves ? startBefore(ring, inRing, this.sampleRateHz) : 0;
+    this.lead = start < -ROOM[this.#weak ? 'weak' : 'clear'] * this.before ? start : 0;
+    const held = inRing.map((place) => place + this.lead);
     let aligned = held.map((place) => ({ place, amplitude: 0, rest: 0 }));
     this.#taught = held.length;
-    for (let round = 0; round < LEARN_ROUNDS; round++) {
-      if (this.#weak && round > 0) this.#mean(ring, aligned);
-      else this.#middle(ring, aligned, sign);
+    const cut = held.filter((place) => this.mending?.mend(place)).length;
+    const isSoon = ring.end - this.#mendedAt < MENDS_EVERY_S * this.sampleRateHz;
+    this.#isCut = !this.#weak && !isSoon && held.length >= CUT_FEWEST && cut > CUT_SHARE * held.length;
+    if (this.#isCut) this.#mendedAt = ring.end;
+    for (let round = 0; round < (this.#isCut ? MENDING_ROUNDS : LEARN_ROUNDS); round++) {
+      if (this.#isCut && round > 0) this.#heard(aligned, round >= OPEN_ROUNDS);
+      else if (this.#weak && round > 0) this.#mean(ring, aligned);
+      else this.#middle(ring, aligned);
       aligned = held.map((place) => {
         this.compare(ring, place, search, this.#weak);
         return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude), rest: this.fit.restEnergy };
@@ -119,11 +136,11 @@ export class StrikeShape {
   }
 
   /** The shape as the middle, point by point, of aligned strikes of one height. */
-  #middle(ring: SampleRing, aligned: readonly { place: number; amplitude: number }[], sign: number): void {
+  #middle(ring: SampleRing, aligned: readonly { place: number; amplitude: number }[]): void {
     const rows = aligned.map(({ place, amplitude }) => {
       const row = new Float64Array(this.#fine.length);
       this.#look(ring, place, row);
-      const peak = amplitude > 0 ? amplitude : peakNear(row, (this.before + 2) * FINE, FINE, sign);
+      const peak = amplitude > 0 ? amplitude : sizeOf(row);
       return row.map((value) => value / peak);
     });
     const column = new Float64Array(rows.length);
@@ -133,6 +150,18 @@ export class StrikeShape {
       const half = column.length >> 1;
       this.#fine[j] = column.length % 2 === 1 ? column[half]! : (column[half - 1]! + column[half]!) / 2;
     }
+    this.#spread();
+  }
+
+  /** By what was heard of strikes that were cut off. */
+  #heard(aligned: readonly { place: number; amplitude: number; rest: number }[], placed: boolean): void {
+    const { mending } = this;
+    if (!mending) return;
+    const usual = middleOf(aligned.map(({ rest }) => rest));
+    mending.forget();
+    for (const { place, amplitude, rest } of aligned)
+      if (rest < 3 * usual) mending.learn(place, amplitude, 0, placed);
+    mending.solve(this.#fine);
     this.#spread();
   }
 
@@ -162,22 +191,7 @@ export class StrikeShape {
     for (let j = 0; j < learnt.length; j++) learnt[j]! /= peak;
     const fine = this.#weak ? this.#clear : learnt;
     if (this.#weak) this.#denoise.run(learnt, this.#learntVar, fine);
-    for (let p = 0; p < FINE; p++) {
-      let [a, b, c] = [0, 0, 0];
-      for (let k = 0; k < this.taps; k++) {
-        const j = (k + 2) * FINE - p;
-        const shape = fine[j]!;
-        const slope = (8 * (fine[j + 1]! - fine[j - 1]!) - (fine[j + 2]! - fine[j - 2]!)) * (FINE / 12);
-        this.#shape[p * this.taps + k] = shape;
-        this.#slope[p * this.taps + k] = slope;
-        a += shape * shape;
-        b += slope * slope;
-        c += shape * slope;
-      }
-      this.#shapeSq[p] = a;
-      this.#slopeSq[p] = b;
-      this.#cross[p] = c;
-    }
+    this.#tables.spread(fine);
   }
 
   /** Variance of the noise that is left in each point of the shape. */
@@ -191,9 +205,9 @@ export class StrikeShape {
     return ring.holds(from, from + this.taps + 2 * (search + REACH) + 10);
   }
 
-  /** The shape by its energy: what it gives with the shape itself is 1. @param into `taps` weights */
-  weightsInto(into: Float64Array): void {
-    for (let k = 0; k < this.taps; k++) into[k] = this.#shape[k]! / this.#shapeSq[0]!;
+  /** What it is compared by. */
+  get tables(): ShapeTables {
+    return this.#tables;
   }
 
   /** Samples that must have come after a place before it can be compared there. */
@@ -206,64 +220,22 @@ export class StrikeShape {
    * @returns false if the ring no longer, or not yet, holds what is needed */
   compare(ring: SampleRing, place: number, search: number, upright = false): boolean {
     if (!this.#holds(ring, place, search)) return false;
-    const { samples, mask } = ring;
-    const taps = this.taps;
-    const centre = Math.round(place);
-    let best = -Infinity;
-    let bestAt = centre;
-    for (let at = centre - search; at <= centre + search; at++) {
-      let sum = 0;
-      const from = at - this.before;
-      for (let k = 0; k < taps; k++) sum += this.#shape[k]! * samples[(from + k) & mask]!;
-      const height = upright ? sum : Math.abs(sum);
-      if (height > best) {
-        best = height;
-        bestAt = at;
-      }
-    }
-    this.#refine(ring, bestAt);
+    this.#tables.refine(ring, this.#tables.nearest(ring, Math.round(place), search, upright));
+    this.#mend();
     return true;
   }
 
-  #refine(ring: SampleRing, start: number): void {
-    let whole = start;
-    let phase = 0;
-    for (let round = 0; round < 3; round++) {
-      this.#solve(ring, whole, phase);
-      const at = Math.max(start - 1.5, Math.min(start + 1.5, this.fit.place));
-      const nearest = Math.round(at * FINE);
-      const nextWhole = Math.floor(nearest / FINE);
-      const nextPhase = nearest - nextWhole * FINE;
-      if (nextWhole === whole && nextPhase === phase) return;
-      whole = nextWhole;
-      phase = nextPhase;
+  /** Where it was cut off: again by what was heard. */
+  #mend(): void {
+    if (!this.mending || !this.#isCut) return;
+    for (let round = 0; round < MEND_ROUNDS; round++) {
+      const { place } = this.fit;
+      const mended = this.mending.mend(place);
+      if (!mended) return;
+      this.#tables.refine(mended.ring, Math.round(this.fit.place));
+      this.fit.variance = mended.variance;
+      if (Math.abs(this.fit.place - place) < MENDED_SAMPLES) return;
     }
-  }
-
-  /** Height and shift by least squares on the shape and its slope, about one phase. */
-  #solve(ring: SampleRing, whole: number, phase: number): void {
-    const { samples, mask } = ring;
-    const row = phase * this.taps;
-    const from = whole - this.before;
-    let [withShape, withSlope, energy] = [0, 0, 0];
-    for (let k = 0; k < this.taps; k++) {
-      const value = samples[(from + k) & mask]!;
-      withShape += value * this.#shape[row + k]!;
-      withSlope += value * this.#slope[row + k]!;
-      energy += value * value;
-    }
-    const [a, b, c] = [this.#shapeSq[phase]!, this.#slopeSq[phase]!, this.#cross[phase]!];
-    const determinant = a * b - c * c;
-    const height = (b * withShape - c * withSlope) / determinant;
-    const slope = (a * withSlope - c * withShape) / determinant;
-    const shift = Math.max(-1, Math.min(1, -slope / height));
-    const explained = height * withShape + slope * withSlope;
-    const rest = Math.max(0, energy - explained);
-    this.fit.place = whole + phase / FINE + shift;
-    this.fit.amplitude = height;
-    this.fit.restEnergy = rest;
-    this.fit.rest = rest / Math.max(1e-30, explained);
-    this.fit.variance = rest / (this.taps - 2) / (height * height * (b - (c * c) / a));
   }
 
   /** The shape for the eye: a copy of its points, `FINE` a sample; and the rest beside it, a share of its peak. */
@@ -286,19 +258,10 @@ export class StrikeShape {
   /** Sets the zero of a shape just learnt: by the one remembered, where they are alike, else to the strike's onset. */
   agree(): void {
     const shift = this.#told === null ? null : shiftBetween(this.#told, this.#fine);
-    this.zero = shift === null ? this.#onset() : this.#toldZero + shift / FINE;
-  }
-
-  /** Where the shape first stands at half its largest excursion, samples from the place compared by; 0 where its
-   * beginning is not in it. */
-  #onset(): number {
-    const shape = this.#weak ? this.#clear : this.#fine;
-    let most = 0;
-    for (const value of shape) most = Math.max(most, Math.abs(value));
-    const first = shape.findIndex((value) => Math.abs(value) >= most / 2);
-    if (first < 1) return 0;
-    const [before, after] = [Math.abs(shape[first - 1]!), Math.abs(shape[first]!)];
-    return (first - 1 + (most / 2 - before) / (after - before)) / FINE - this.before - 2;
+    this.zero =
+      shift === null
+        ? onsetOf(this.#weak ? this.#clear : this.#fine, this.before)
+        : this.#toldZero + shift / FINE;
   }
 
   /** Lets the strike just compared teach the shape a little. */
@@ -312,6 +275,12 @@ export class StrikeShape {
     const share = Math.abs(amplitude) / this.#usualHeight; // the lower a strike, the more of it is noise
     const gain = Math.max(least, 1 / this.#taught) * Math.min(1, share * share);
     this.#usualHeight += LEAST_GAIN * (Math.abs(amplitude) - this.#usualHeight);
+    if (this.#isCut && this.mending) {
+      this.mending.learn(place, Math.abs(amplitude), Math.max(least, 1 / this.#taught));
+      if (this.#taught % SPREAD_EVERY !== 0) return;
+      this.mending.solve(this.#fine);
+      return this.#spread();
+    }
     this.#look(ring, place, this.#seen);
     this.#scatter.take(this.#seen, amplitude, this.#fine);
     for (let j = 0; j < this.#fine.length; j++)
@@ -320,39 +289,8 @@ export class StrikeShape {
   }
 }
 
-/** Shapes less alike than this are of different strikes. */
-const ALIKE = 0.8;
-
-/** How many points a shape lies behind another, or null if they are unlike: by least squares on the first shape and its
- * slope, from the whole shift at which they agree best. */
-function shiftBetween(first: Float64Array, second: Float64Array): number | null {
-  let [best, bestAt] = [-Infinity, 0];
-  for (let shift = -2 * FINE; shift <= 2 * FINE; shift++) {
-    let sum = 0;
-    for (let j = 2 * FINE; j < first.length - 2 * FINE; j++) sum += first[j]! * second[j + shift]!;
-    if (sum > best) [best, bestAt] = [sum, shift];
-  }
-  let [a, b, c, withShape, withSlope, energy] = [0, 0, 0, 0, 0, 0];
-  for (let j = 2 * FINE; j < first.length - 2 * FINE; j++) {
-    const [shape, slope] = [first[j]!, (first[j + 1]! - first[j - 1]!) / 2];
-    const value = second[j + bestAt]!;
-    a += shape * shape;
-    b += slope * slope;
-    c += shape * slope;
-    withShape += value * shape;
-    withSlope += value * slope;
-    energy += value * value;
-  }
-  if (!(withShape > ALIKE * Math.sqrt(a * energy))) return null;
-  const height = (b * withShape - c * withSlope) / (a * b - c * c);
-  return bestAt - (a * withSlope - c * withShape) / (a * b - c * c) / height;
-}
-
 const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
 
-/** The value of one sign that stands out most near a point. */
-function peakNear(row: Float64Array, centre: number, reach: number, sign: number): number {
-  let peak = 0;
-  for (let j = centre - reach; j <= centre + reach; j++) peak = Math.max(peak, sign * row[j]!);
-  return Math.max(peak, 1e-12);
-}
+/** How tall a row stands, beside others of its kind. */
+const sizeOf = (row: Float64Array): number =>
+  Math.max(1e-12, Math.sqrt(row.reduce((sum, each) => sum + each * each, 0)));
