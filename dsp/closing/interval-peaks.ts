@@ -13,7 +13,7 @@ const RISE_S = 20e-6;
 const FALL_S = 120e-6;
 const LENGTH_S = 0.6e-3;
 /** Places need stand no closer than this. */
-const PLACES_HZ = 44_100;
+const PLACES_HZ = 22_050;
 /** Its height is looked for so long after its onset. */
 const HEIGHT_WITHIN_S = 0.15e-3;
 
@@ -44,7 +44,8 @@ export class IntervalPeaks {
   find(from: number, until: number): boolean {
     this.count = 0;
     const first = Math.ceil(from);
-    if (!this.ring.holds(first - 1, Math.ceil(until) + this.#shape.length)) return false;
+    if (!this.ring.holds(first - this.#stride, Math.ceil(until) + this.#stride + this.#shape.length))
+      return false;
     let [best, bestAt, waited] = [0, -1, 0];
     for (let at = first; at < until; at += this.#stride) {
       const value = this.#compared(at);
@@ -85,10 +86,11 @@ export class IntervalPeaks {
   /** Its place between samples by a parabola, and its height. */
   #measure(slot: number): void {
     const at = this.place[slot]!;
-    const [before, best, after] = [this.#compared(at - 1), this.fitted[slot]!, this.#compared(at + 1)];
+    const step = this.#stride;
+    const [before, best, after] = [this.#compared(at - step), this.fitted[slot]!, this.#compared(at + step)];
     const bend = before - 2 * best + after;
     const off = bend === 0 ? 0 : (before - after) / (2 * bend);
-    this.place[slot] = at + Math.max(-1, Math.min(1, off));
+    this.place[slot] = at + step * Math.max(-1, Math.min(1, off));
     const { samples, mask } = this.ring;
     let most = 0;
     for (let n = at; n <= at + this.#within; n++) most = Math.max(most, Math.abs(samples[n & mask]!));
