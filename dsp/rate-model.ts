@@ -82,8 +82,10 @@ export function updateOne(x: Float64Array, at: number, m: number, steps: number,
     x[at + CC]! -= kc * pc;
   }
   if (UNEVEN[m] === 0) return;
+  // half of what the cycle's own speed explains best: cycles need not begin at strikes
   const pf = (0.5 * x[at + FF]!) / rate;
-  x[at + F] = (pf / variance) * off;
-  x[at + FF]! -= (pf / variance) * pf;
+  const kf = (0.5 * pf) / variance;
+  x[at + F] = kf * off;
+  x[at + FF]! -= 1.5 * kf * pf;
   x[at + RF] = -kr * pf;
 }
