@@ -2,8 +2,8 @@
 import type uPlot from 'uplot';
 import { inside, penFor, pointAt } from './mount';
 import type { Palette } from './palette';
-import { targetLine, type Picture, type PictureReading } from './picture';
-import { cross, diamond, hatch, line, spread, strikeThrough, witness, type Pen } from './scribe';
+import { targetLine, type OverlaidLine, type Picture, type PictureReading } from './picture';
+import { cross, diamond, hatch, line, spread, strikeThrough, witness, words, type Pen } from './scribe';
 
 const rangeOf = (plot: uPlot): readonly [number, number] => [plot.scales.x!.min!, plot.scales.x!.max!];
 
@@ -37,11 +37,26 @@ function drawBeside(plot: uPlot, pen: Pen, { beside = [] }: Picture): void {
   if (points.length > 1) line(pen, points, pen.palette.scribe, 1.5, [2, 5]);
 }
 
+/** Letters stand at so many places along a curve, each run's a little on from the one before. */
+const LETTERS = [0.16, 0.5, 0.84] as const;
+const LETTER_STEP = 0.07;
+
+function drawOverlaid(plot: uPlot, pen: Pen, { letter, dashPx, points }: OverlaidLine, i: number): void {
+  if (points.length < 2) return;
+  const at = points.map(([rpm, deg]) => pointAt(plot, rpm, deg));
+  line(pen, at, pen.palette.scribe, 2, [...dashPx]);
+  for (const share of LETTERS) {
+    const place = Math.floor(((share + LETTER_STEP * i) % 1) * (at.length - 1));
+    words(pen, at[place]!, letter, pen.palette.scribe, 'center', 14);
+  }
+}
+
 /** The curve beside as a broken line, readings as scribed marks, corners as witness lines. */
 export function drawMarks(plot: uPlot, palette: Palette, picture: Picture): void {
   const pen = penFor(plot, palette);
   inside(plot, () => {
     drawBeside(plot, pen, picture);
+    (picture.overlaid ?? []).forEach((one, i) => drawOverlaid(plot, pen, one, i));
     for (const reading of picture.readings) drawReading(plot, pen, reading);
     const [low, high] = rangeOf(plot);
     for (const corner of picture.corners.filter(({ rpm }) => rpm >= low && rpm <= high)) {

@@ -25,6 +25,15 @@ export interface PictureCorner {
   readonly name: string;
 }
 
+/** A curve of another run laid over this one. */
+export interface OverlaidLine {
+  readonly letter: string;
+  /** Dashes and gaps, CSS pixels. */
+  readonly dashPx: readonly number[];
+  /** rpm and degrees, rpm rising */
+  readonly points: readonly (readonly [number, number])[];
+}
+
 export interface Picture {
   readonly readings: readonly PictureReading[];
   readonly curve: PictureCurve | null;
@@ -32,6 +41,8 @@ export interface Picture {
   readonly target: Target | null;
   /** Another curve beside it, as a thin broken line: rpm and degrees, rpm rising. */
   readonly beside?: readonly (readonly [number, number])[];
+  /** Curves of other runs, each told from the rest by its dashes and its letter. */
+  readonly overlaid?: readonly OverlaidLine[];
   /** Speeds that must be in view: the steps' ends, idle. */
   readonly spanRpm: readonly number[];
 }
@@ -51,15 +62,16 @@ const roundOut = (low: number, high: number, unit: number): [number, number] => 
 export function rangesOf(picture: Picture): Ranges {
   const corners = picture.target?.corners ?? [];
   const band = picture.target?.bandDeg ?? 0;
+  const lines = [picture.beside ?? [], ...(picture.overlaid ?? []).map(({ points }) => points)].flat();
   const speeds = [
     ...[...picture.readings, ...corners, ...picture.corners].map(({ rpm }) => rpm),
-    ...(picture.beside ?? []).map(([rpm]) => rpm),
+    ...lines.map(([rpm]) => rpm),
   ];
   const angles = [
     ...picture.readings.map(({ advanceDeg }) => advanceDeg),
     ...corners.flatMap(({ advanceDeg }) => [advanceDeg - band, advanceDeg + band]),
     ...picture.corners.map(({ advanceDeg }) => advanceDeg),
-    ...(picture.beside ?? []).map(([, advanceDeg]) => advanceDeg),
+    ...lines.map(([, advanceDeg]) => advanceDeg),
   ];
   const rpms = [...speeds, ...picture.spanRpm];
   const [lowRpm, highRpm] = rpms.length ? [Math.min(...rpms), Math.max(...rpms)] : [500, 4000];
