@@ -80,7 +80,7 @@ function choose(
   if (uneven) return { cost: 0, beat: uneven };
   const rounds = events.candidate.length / limits.patternLength;
   if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
-  const cut = limits.patternLength === 1 && !events.weak ? cutBeat(events, limits) : null;
+  const cut = limits.patternLength === 1 && !limits.twoEdges && !events.weak ? cutBeat(events, limits) : null;
   if (cut) return { cost: 0, beat: cut };
   const ends = chainEnds(events, nowS, limits);
   let best = ends[0];
@@ -146,7 +146,7 @@ function runsLong(beat: Beat, events: Events, limits: BeatLimits): boolean {
   const { strikes, periodS } = beat;
   const enough = limits.patternLength > 1 ? 2 * limits.patternLength : RUNS_FOR_STRIKES;
   if (strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S) return true;
-  if (limits.patternLength > 1 || events.weak || beat.lead > 1) return false;
+  if (limits.patternLength > 1 || limits.twoEdges || events.weak || beat.lead > 1) return false;
   const logPeakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
   const most = Math.floor(limits.longestS / periodS); // more leads than this would turn too slowly
   return cannotBeMore(

@@ -111,7 +111,7 @@ export class Tracker {
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
-    reading.clear = how === CLEARLY;
+    reading.clear = how === CLEARLY && !this.limits.twoEdges;
     reading.logLevel.fill(Math.log(level));
     reading.unevenness = learnBeat(reading, beat, found);
     reading.lastCandidate = first;
@@ -160,7 +160,8 @@ export class Tracker {
 
   /** How much more it costs to leave an impulse out that is shaped like the strikes. */
   #alike(i: number): number {
-    return this.#with === CLEARLY && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+    const known = this.#with === CLEARLY && !this.limits.twoEdges;
+    return known && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
   }
 
   #strike(
