@@ -36,6 +36,7 @@ const LIMITS: readonly Limit[] = [
   { kind: 'cranking', found: 0.99, scatter: 1.5 },
   { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
   { kind: 'coil lead, odd fire', found: 0.99, scatter: Infinity }, // a strike's kick falls upon the next strike
+  { kind: 'clipped', found: 0.99, scatter: 2.2 }, // by the bound of the samples that were not cut off
   { kind: 'coil lead, odd fire, misfires', found: 0.99, scatter: Infinity },
 ];
 
