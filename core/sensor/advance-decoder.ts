@@ -7,7 +7,7 @@ import { CrankTurns } from './crank-turns';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 
 export interface AdvanceEvents extends DecodeEvents {
-  /** In order of time, two pulses of the sensor after its strike. @param rpm of the crank at that spark */
+  /** In order of time, three pulses of the sensor after its strike. @param rpm of the crank at that spark */
   advance?(timeS: number, rpm: number, advanceDeg: number): void;
 }
 

@@ -2,6 +2,10 @@
 
 /** Pulses to either side through which the crank is taken to move. */
 const SIDE = 2;
+/** A corner of the speed shows on one side only: there, so many pulses to either side are compared. */
+const COMPARED = 3;
+/** Turns by which pulses may stand off a parabola through the three beside them for nothing but roughness. */
+const ROUGH_TURNS = 0.003;
 /** So many pulses are kept: enough for sparks that are told late. */
 const KEPT = 256;
 /** Where pulses stand on one side only, the last so many tell, and no further than this. */
@@ -37,17 +41,18 @@ export class CrankTurns {
     if (this.#pulses.length > 2 * KEPT) this.#pulses = this.#pulses.slice(-KEPT);
   }
 
-  /** Whether enough is known for a time, or nothing better will come: two pulses after it. */
+  /** Whether enough is known for a time, or nothing better will come: three pulses after it. */
   knows(timeS: number): boolean {
-    const second = this.#pulses.at(-SIDE);
-    return second !== undefined && second.timeS > timeS;
+    const third = this.#pulses.at(-COMPARED);
+    return third !== undefined && third.timeS > timeS;
   }
 
   /** Where the crank stands at a time, by a polynomial through the pulses about it, or carried on from those on one
    * side, a turn and a quarter at most.
    * @param mostTurns a gap between two pulses of more turns says nothing of what lies in it
    * @returns null where no pulse stands near
-   * @source Lagrange's interpolation: turns against time, through up to four pulses, or three on one side */
+   * @source Lagrange's interpolation: turns against time, through up to four pulses, or three on one side; where three
+   * pulses stand on either side, by the smoother side */
   at(timeS: number, mostTurns: number): CrankPlace | null {
     const after = this.#firstAfter(timeS);
     const [before, next] = [this.#pulses[after - 1], this.#pulses[after]];
@@ -56,7 +61,11 @@ export class CrankTurns {
     const about = this.#pulses
       .slice(Math.max(0, after - SIDE), after + SIDE)
       .filter(({ stretch }) => stretch === before.stretch);
-    const { value, slope } = through(about, before, timeS);
+    const wide = this.#pulses.slice(Math.max(0, after - COMPARED), after + COMPARED);
+    const { value, slope } =
+      wide.length === 2 * COMPARED && wide.every(({ stretch }) => stretch === before.stretch)
+        ? bySmootherSide(wide, timeS)
+        : through(about, before, timeS);
     return { turns: value, rpm: 60 * slope, isBeyond: false };
   }
 
@@ -81,6 +90,32 @@ export class CrankTurns {
     while (after > 0 && this.#pulses[after - 1]!.timeS > timeS) after--;
     return after;
   }
+}
+
+/** Turns since the third of six pulses, and turns a second, between the third and the fourth. Two parabolas through three
+ * pulses each, weighed so that they make the cubic through four where the speed changes smoothly; beside a corner of the
+ * speed the parabola on its far side counts for next to nothing.
+ * @source Weighted essentially non-oscillatory interpolation, weights by the inverse square of each side's roughness (Liu,
+ * Osher and Chan 1994, from memory) */
+function bySmootherSide(pulses: readonly Pulse[], timeS: number): { value: number; slope: number } {
+  const since = pulses[2]!;
+  const off = (three: readonly Pulse[], other: Pulse): number =>
+    other.turn - since.turn - through(three, since, other.timeS).value;
+  const weight = (offTurns: number): number => 1 / (offTurns * offTurns + ROUGH_TURNS * ROUGH_TURNS);
+  const early = through(pulses.slice(1, 4), since, timeS);
+  const late = through(pulses.slice(2, 5), since, timeS);
+  const [byEarly, byLate] = [
+    weight(off(pulses.slice(0, 3), pulses[3]!)),
+    weight(off(pulses.slice(2, 5), pulses[5]!)),
+  ];
+  const change = -1 / (pulses[4]!.timeS - pulses[1]!.timeS);
+  const share = (timeS - pulses[4]!.timeS) * change;
+  const sum = byEarly * share + byLate * (1 - share);
+  const value = (byEarly * share * early.value + byLate * (1 - share) * late.value) / sum;
+  const rising =
+    byEarly * (change * early.value + share * early.slope) +
+    byLate * ((1 - share) * late.slope - change * late.value);
+  return { value, slope: (rising - value * (byEarly - byLate) * change) / sum };
 }
 
 /** Turns since a pulse, and turns a second, of the polynomial through pulses. */

@@ -91,10 +91,28 @@ describe('the crank between its pulses', () => {
     expect(late.isBeyond).toBe(true);
     expect(late.turns).toBeCloseTo(0.25, 9);
   });
-  test('waits for two pulses after a spark', () => {
-    const crank = turnsOf([0, 0.1]);
+  test('waits for three pulses after a spark', () => {
+    const crank = turnsOf([0, 0.1, 0.2]);
     expect(crank.knows(0.05)).toBe(false);
-    crank.add(0.2, 1);
+    crank.add(0.3, 1);
     expect(crank.knows(0.05)).toBe(true);
+  });
+  test('a smooth change of speed is followed exactly with three pulses on either side', () => {
+    const crank = turnsOf([0, 1, 2, 3, 4, 5, 6, 7].map((turn) => timeOf(turn + 20)));
+    const timeS = timeOf(23.6);
+    expect(crank.at(timeS, 3)!.turns).toBeCloseTo(0.6, 4);
+    expect(crank.at(timeS, 3)!.rpm / 60).toBeCloseTo(1 + 4 * timeS + 3 * timeS ** 2, 1);
+  });
+  test('a corner of the speed on one side of a turn moves nothing in it', () => {
+    // Twelve turns a second until turn 5, then 10 more each second: after the corner turns 5 + 12 t + 5 t².
+    const afterCorner = (turn: number): number => (Math.sqrt(144 + 20 * (turn - 5)) - 12) / 10;
+    const timeAt = (turn: number): number => 1 + (turn <= 5 ? (turn - 5) / 12 : afterCorner(turn));
+    const crank = turnsOf([0, 1, 2, 3, 4, 5, 6, 7, 8, 9].map(timeAt));
+    for (const turn of [4.3, 4.7, 5.3, 5.7]) {
+      const { turns, rpm } = crank.at(timeAt(turn), 3)!;
+      expect(Math.abs(turns - (turn % 1))).toBeLessThan(0.1 / 360); // a tenth of a degree
+      const rate = 12 + (turn <= 5 ? 0 : 10 * afterCorner(turn));
+      expect(Math.abs(rpm / 60 / rate - 1)).toBeLessThan(0.005);
+    }
   });
 });
