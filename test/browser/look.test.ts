@@ -3,7 +3,8 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { VIEW_FACTS, VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
-import { openView } from '../helpers/page-acts';
+import { leastContrast, tooSmall } from '../helpers/look-measures';
+import { openView, pressPastCautions } from '../helpers/page-acts';
 
 const WIDTHS = [360, 390, 768, 900, 1024, 1280, 1920];
 
@@ -40,12 +41,16 @@ async function opened({
   return page;
 }
 
-test.each(VIEWS)('%s never scrolls sideways, from a small phone to a wide screen', async (view) => {
-  const page = await opened({ view });
-  for (const width of WIDTHS) {
-    await page.setViewportSize({ width, height: 800 });
-    const beyondPx = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-    expect(beyondPx, `${width} px wide`).toBeLessThanOrEqual(0);
+test('no view ever scrolls sideways, from a small phone to a wide screen', async () => {
+  const page = await opened({});
+  for (const view of VIEWS) {
+    await page.setViewportSize({ width: 1280, height: 800 });
+    await openView(page, view);
+    for (const width of WIDTHS) {
+      await page.setViewportSize({ width, height: 800 });
+      const beyondPx = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+      expect(beyondPx, `${view}, ${width} px wide`).toBeLessThanOrEqual(0);
+    }
   }
   await page.context().close();
 });
@@ -59,40 +64,74 @@ test('a figure that grows does not push the views’ tape about', async () => {
   await page.context().close();
 });
 
-/** Buttons, links and fields that are smaller than they must be, by their words. */
-const tooSmall = (page: Page, leastPx: number): Promise<string[]> =>
-  page.evaluate((least) => {
-    const shown = [
-      ...document.querySelectorAll<HTMLElement>(
-        'main button, main select, main input, main a.button, nav a, nav button',
-      ),
-    ];
-    return shown
-      .filter((element) => element.checkVisibility() && !element.classList.contains('unseen'))
-      .map((element) => ({
-        box: element.getBoundingClientRect(),
-        words: element.textContent.trim() || element.outerHTML,
-      }))
-      .filter(({ box }) => Math.min(box.width, box.height) < least - 0.5)
-      .map(({ box, words }) => `${words.slice(0, 60)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`);
-  }, leastPx);
-
-test.each([1280, 390])(
-  'at the engine everything can be hit with a glove: 48 px at least, %d px wide',
-  async (width) => {
-    for (const scene of ['following', 'practice', 'empty']) {
-      const page = await opened({ view: 'run', scene, width });
-      expect(await tooSmall(page, 48), scene).toEqual([]);
-      await page.context().close();
+test('at the engine everything can be hit with a glove: 48 px at least, on a phone and on a laptop', async () => {
+  for (const scene of ['following', 'practice', 'empty']) {
+    const page = await opened({ view: 'run', scene });
+    for (const width of [1280, 390]) {
+      await page.setViewportSize({ width, height: 844 });
+      expect(await tooSmall(page, 48), `${scene}, ${width} px wide`).toEqual([]);
+      const pin = page.getByRole('button', { name: 'Pin reading' });
+      if (!(await pin.isVisible())) continue;
+      await pin.click();
+      await page.getByTestId('typed').waitFor();
+      expect(await tooSmall(page, 48), `${scene}, pad open, ${width} px wide`).toEqual([]);
+      await page.keyboard.press('Escape');
     }
-  },
-);
+    await page.context().close();
+  }
+});
 
 // WCAG 2.2, success criterion 2.5.8: 24 by 24 CSS pixels at least.
-test.each(VIEWS)('in %s nothing to press is below 24 px', async (view) => {
-  const page = await opened({ view, width: 390 });
-  expect(await tooSmall(page, 24)).toEqual([]);
+test('in every view nothing to press is below 24 px, on a phone and on a laptop', async () => {
+  const page = await opened({});
+  for (const width of [1280, 390]) {
+    await page.setViewportSize({ width, height: 844 });
+    for (const view of VIEWS) {
+      await openView(page, view);
+      expect(await tooSmall(page, 24), `${view}, ${width} px wide`).toEqual([]);
+    }
+  }
   await page.context().close();
+});
+
+test('every figure in every view keeps 7:1 to its ground, in the sun and at night', async () => {
+  const page = await opened({});
+  let figures = 0;
+  for (const view of VIEWS) {
+    await openView(page, view);
+    for (const theme of ['sun', 'night']) {
+      await page.evaluate((name) => (document.documentElement.dataset['theme'] = name), theme);
+      const seen = await leastContrast(page);
+      expect(seen.least, `${view}, ${theme}`).toBeGreaterThanOrEqual(7);
+      figures += seen.figures;
+    }
+  }
+  expect(figures).toBeGreaterThan(200);
+  await page.context().close();
+});
+
+test('the pad and the pin stand at the hand that was chosen, and the choice is remembered', async () => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 } });
+  const page = await context.newPage();
+  await page.goto(`${inject('pageAddress')}#run`);
+  await page.getByRole('radio', { name: 'left hand' }).check();
+  await page.reload();
+  expect(await page.getByRole('radio', { name: 'left hand' }).isChecked()).toBe(true);
+  const xOf = async (name: string): Promise<number> =>
+    (await page.getByRole('button', { name, exact: true }).boundingBox())!.x;
+  for (const hand of ['left', 'right']) {
+    await page.getByRole('radio', { name: `${hand} hand` }).check();
+    await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
+    const pinIsLeft = (await xOf('Pin reading')) < (await xOf('Type a speed'));
+    await page.getByRole('button', { name: 'Type a speed' }).click();
+    const sideIsLeft = (await xOf('OK')) < (await xOf('7'));
+    // The thumb's side has what is pressed most: OK beside the digits, the pin beside what is rarely wanted.
+    expect([hand, sideIsLeft]).toEqual([hand, hand === 'left']);
+    expect([hand, pinIsLeft]).toEqual([hand, hand === 'right']);
+    await page.keyboard.press('Escape');
+    await page.getByRole('button', { name: 'End run' }).click();
+  }
+  await context.close();
 });
 
 test('the live figure stands at 72 px or more', async () => {
