@@ -7,10 +7,11 @@ import { benchKill } from './kill';
 import { benchLatency } from './latency';
 import { benchLive } from './live';
 import { benchPageWeight } from './page-weight';
+import { benchYardstick } from './yardstick';
 
 const PARTS = { decode: benchDecode, weight: benchPageWeight, live: benchLive, latency: benchLatency };
 /** Long ones, run when they are asked for by name. */
-const ASKED_ONLY = { kill: benchKill };
+const ASKED_ONLY = { kill: benchKill, yardstick: benchYardstick };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
