@@ -1,12 +1,13 @@
 /** The whole job on the practice engine, from the first screen to the saved file: by touch alone, led by the guide; and
  * by the keyboard alone, without it. */
+import { readFile } from 'node:fs/promises';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import type { Job } from '../../core/job';
 import { advanceAtSpeed, speedAtAdvance } from '../../core/mechanism';
 import { practiceMechanism } from '../../core/practice/practice-distributor';
 import { launchChromium } from '../helpers/chromium';
-import { downloadOf, figureText, saveByDownload } from '../helpers/page-acts';
+import { figureText, saveByDownload } from '../helpers/page-acts';
 import { readMark } from '../helpers/read-mark';
 
 let browser: Browser;
@@ -27,7 +28,6 @@ async function firstScreen(options: BrowserContextOptions): Promise<Page> {
   await page.getByRole('button', { name: 'Try it on the practice engine' }).waitFor();
   return page;
 }
-const jobOf = (file: Buffer): Job => JSON.parse(file.toString()) as Job;
 
 /** What the guide means now: the name of its control, once the sentence is there. */
 const meant = async (page: Page): Promise<string> =>
@@ -103,7 +103,8 @@ test('by touch alone a newcomer is led from the first screen to two compared run
   await look('Now open Jobs', true);
   await openByTab('#jobs');
   await until('save-job');
-  const job = jobOf(await downloadOf(page, page.getByRole('button', { name: 'Save the job file' })));
+  const [download] = await Promise.all([page.waitForEvent('download'), tap('Save the job file')]);
+  const job = JSON.parse(await readFile(await download.path(), 'utf8')) as Job;
   expect(job.runs.map(({ readings }) => readings.length)).toEqual([14, 5]);
   const offDeg = job.runs[0]!.readings.map(({ rpm, seenDeg }) => seenDeg - truth(rpm));
   expect(Math.max(...offDeg.map(Math.abs))).toBeLessThan(2);
