@@ -36,15 +36,22 @@ export function belongsTo(
   return near || (reading.stepRpm === stepRpm && Math.abs(reading.rpm - stepRpm) <= spacingRpm / 2);
 }
 
-/** The first step of the list without a reading.
+/** The steps of the list that have no reading yet, in its order.
+ * @throws RangeError if the list is no good */
+export const openSteps = (list: StepList, readings: readonly Pick<Reading, 'rpm' | 'stepRpm'>[]): number[] =>
+  stepSpeeds(list).filter((step) => !readings.some((reading) => belongsTo(reading, step, list.spacingRpm)));
+
+/** The next step without a reading: beyond the speed last read, the way the list goes, so that one that was passed over
+ * does not come back at every reading; then those that were passed over.
+ * @param readings in the order in which they were made
  * @returns null where every step has one
  * @throws RangeError if the list is no good */
 export function nextStep(
   list: StepList,
   readings: readonly Pick<Reading, 'rpm' | 'stepRpm'>[],
 ): number | null {
-  const open = stepSpeeds(list).find(
-    (step) => !readings.some((reading) => belongsTo(reading, step, list.spacingRpm)),
-  );
-  return open ?? null;
+  const open = openSteps(list, readings);
+  const last = readings.at(-1);
+  const way = list.endRpm < list.startRpm ? -1 : 1;
+  return open.find((step) => last && way * (step - last.rpm) > 0) ?? open[0] ?? null;
 }

@@ -1,6 +1,6 @@
 /** The speeds to hold, by hand arithmetic. */
 import { describe, expect, test } from 'vitest';
-import { belongsTo, nextStep, stepSpeeds, stepsProblem } from '../../core/steps';
+import { belongsTo, nextStep, openSteps, stepSpeeds, stepsProblem } from '../../core/steps';
 
 const LIST = { startRpm: 800, endRpm: 2000, spacingRpm: 400 };
 const at = (rpm: number, stepRpm: number | null = null) => ({ rpm, stepRpm });
@@ -28,15 +28,26 @@ describe('the speeds of a step list', () => {
 });
 
 describe('the next step', () => {
-  test('is the first without a reading', () => {
+  test('is the first without a reading beyond the last one', () => {
     expect(nextStep(LIST, [])).toBe(800);
-    expect(nextStep(LIST, [at(812, 800), at(1590)])).toBe(1200);
+    expect(nextStep(LIST, [at(812, 800)])).toBe(1200);
+    expect(nextStep(LIST, [at(812, 800), at(1590)])).toBe(2000);
+  });
+  test('that was passed over comes when the end is reached, not at every reading', () => {
+    // an engine that idles at 1010 is never read at 800
+    const readings = [at(1010, 800), at(1210), at(1590)];
+    expect(readings.map((_, i) => nextStep(LIST, readings.slice(0, i + 1)))).toEqual([1200, 1600, 2000]);
+    expect(nextStep(LIST, [...readings, at(2010)])).toBe(800);
+  });
+  test('goes down where the list does', () => {
+    const down = { startRpm: 2000, endRpm: 800, spacingRpm: 400 };
+    expect(nextStep(down, [at(2000), at(1210)])).toBe(800);
   });
   test('is none when every step has one', () => {
     expect(nextStep(LIST, [at(800), at(1210), at(1600), at(1950)])).toBeNull();
   });
-  test('stays when a reading was asked for there but made far off', () => {
+  test('has no reading where one was asked for there but made far off', () => {
     expect(belongsTo(at(1150, 800), 800, 400)).toBe(false);
-    expect(nextStep(LIST, [at(1150, 800)])).toBe(800);
+    expect(openSteps(LIST, [at(1150, 800)])).toEqual([800, 1600, 2000]);
   });
 });

@@ -1,7 +1,7 @@
 /** The step to hold now and how well it is held: the run, the step list and the live speed in, the view's figures out. */
 import { Hold, type HoldState } from '../../core/hold';
 import type { Run, StepList } from '../../core/job';
-import { belongsTo, stepSpeeds, stepsProblem } from '../../core/steps';
+import { nextStep, openSteps, stepSpeeds, stepsProblem } from '../../core/steps';
 import type { HoldView, LiveState, TraceView } from './contracts';
 
 /** Of a trace that is there already, no more than this tells how a step is held now. */
@@ -52,11 +52,10 @@ export class HoldKeeper {
 
   readonly view: HoldView = $derived.by(() => {
     const { live, run, steps } = this.#from();
-    const all = steps && !stepsProblem(steps) ? stepSpeeds(steps) : [];
-    const near = (step: number): boolean =>
-      (run?.readings ?? []).some((reading) => belongsTo(reading, step, steps!.spacingRpm));
-    const open = all.filter((step) => !near(step));
-    const stepRpm = this.#chosen ?? open[0] ?? null;
+    const list = steps && !stepsProblem(steps) ? steps : null;
+    const readings = run?.readings ?? [];
+    const stepRpm = this.#chosen ?? (list && nextStep(list, readings));
+    const stepsAll = list ? stepSpeeds(list).length : 0;
     const held =
       stepRpm === null || live.rpm === null
         ? NOT_HELD
@@ -66,8 +65,8 @@ export class HoldKeeper {
       steady: held.steady,
       offRpm: held.offRpm,
       heldS: held.heldS,
-      stepsDone: all.length - open.length,
-      stepsAll: all.length,
+      stepsDone: list ? stepsAll - openSteps(list, readings).length : 0,
+      stepsAll,
     };
   });
 }
