@@ -10,6 +10,7 @@ const IN_A_BROWSER = {
   testTimeout: 120_000,
   hookTimeout: 120_000,
 };
+const IN_ONE_WORKER = { pool: 'threads', isolate: false } as const;
 const IN_REAL_TIME = ['test/browser/capture.test.ts', 'test/browser/nothing-lost.test.ts'];
 
 export default defineConfig(({ command, mode }) => ({
@@ -28,9 +29,15 @@ export default defineConfig(({ command, mode }) => ({
     projects: [
       {
         extends: true,
-        test: { name: 'unit', include: ['test/{dsp,core,web,samples}/**/*.test.ts', 'test/*.test.ts'] },
+        // Pure functions: nothing that one file could leave for the next, so that a worker loads the modules once.
+        test: {
+          ...IN_ONE_WORKER,
+          name: 'unit',
+          include: ['test/{dsp,core,samples}/**/*.test.ts', 'test/*.test.ts'],
+        },
       },
-      { extends: true, test: { name: 'outside', include: ['test/outside/**/*.test.ts'] } },
+      { extends: true, test: { pool: 'threads', name: 'unit, page', include: ['test/web/**/*.test.ts'] } },
+      { extends: true, test: { ...IN_ONE_WORKER, name: 'outside', include: ['test/outside/**/*.test.ts'] } },
       {
         extends: true,
         test: {

@@ -98,7 +98,7 @@ test('jobs that could not be listed at first are listed once the store takes aga
   await expect.poll(() => desk.problem).not.toBeNull();
   globalThis.indexedDB = works;
   await expect
-    .poll(() => new Set(desk.jobs.map(({ name }) => name)))
+    .poll(() => new Set(desk.jobs.map(({ name }) => name)), { timeout: 20_000 })
     .toEqual(new Set(['New job', 'Of yesterday']));
 });
 
