@@ -92,7 +92,7 @@ test('jobs that could not be listed at first are listed once the store takes aga
   await before.settled();
   const works = globalThis.indexedDB;
   await closeDatabase();
-  globalThis.indexedDB = refusingWith('UnknownError');
+  globalThis.indexedDB = refusingWith('InvalidStateError');
   const desk = await openDesk();
   expect(desk.jobs).toHaveLength(1);
   await expect.poll(() => desk.problem).not.toBeNull();
