@@ -122,7 +122,7 @@ test('an unplugged device is said, what was heard stays, and listening goes on w
     /^The sound input “Fake Default Audio Input” is gone: it was unplugged or switched off\./,
   );
   expect(wayOn).toBe('Listen again');
-  expect(await page.getByText('What is heard').count()).toBe(1);
+  expect(await page.getByRole('heading', { name: 'What is heard', exact: true }).count()).toBe(1);
   await page.getByRole('button', { name: 'Listen again' }).click();
   await isListening(page);
   await noProblem(page);
