@@ -9,6 +9,9 @@ import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api
 import { connectAnalysis, type Connection } from '../worker/connect';
 import { answered } from './answered';
 import type { InputFacts, LiveState, PracticeControls, Problem, SourceKind, TraceView } from './contracts';
+import { Crashes } from './crashes';
+import { HeardNow } from './heard-now.svelte';
+import { InputDevices } from './input-devices.svelte';
 import { InputWatch } from './input-watch';
 import { PageTrace } from './page-trace';
 import { Puller } from './puller';
@@ -17,17 +20,12 @@ import type { Source } from './sources';
 import { sameEngine, sameSound } from './same-engine';
 import { isStale } from './stale-speed';
 
-const CRASHES_APART_MS = 10_000;
-
 export class Live implements LiveState {
   #source = $state.raw<Source | null>(null);
   #kind = $state<SourceKind | null>(null);
   #phase = $state<LiveState['phase']>('idle');
   #input = $state.raw<InputFacts | null>(null);
-  #devices = $state.raw<LiveState['devices']>([]);
   #latest = $state.raw<Latest | null>(null);
-  #heard = $state.raw<HeardSignal | null>(null);
-  #isListeningCloser = false;
   #trace = $state.raw<TraceView>(new PageTrace().view());
   #channel = $state(0);
   #engine = $state.raw<AnalysisEngine>({ strokes: 4, cylinders: 8, pickup: 'plug', crankSensor: null });
@@ -56,9 +54,10 @@ export class Live implements LiveState {
   #epoch = 0;
   #settling = 0;
   #again: () => void = () => undefined;
-  #crashedAtMs = -Infinity;
+  readonly #crashes = new Crashes();
   #watch: InputWatch | null = null;
-  #goneDeviceId: string | null = null;
+  readonly #devices = new InputDevices();
+  readonly #heard = new HeardNow();
 
   constructor() {
     document.addEventListener('visibilitychange', () => this.#puller.replan());
@@ -80,13 +79,13 @@ export class Live implements LiveState {
     return this.#input;
   }
   get devices(): LiveState['devices'] {
-    return this.#devices;
+    return this.#devices.list;
   }
   get latest(): Latest | null {
     return this.#latest;
   }
   get heard(): HeardSignal | null {
-    return this.#heard;
+    return this.#heard.signal;
   }
   get rpm(): number | null {
     return this.#isFresh ? (this.#latest?.rpm ?? null) : null;
@@ -104,12 +103,7 @@ export class Live implements LiveState {
     return this.#source?.practice ?? null;
   }
 
-  async listDevices(): Promise<void> {
-    const all = (await navigator.mediaDevices?.enumerateDevices().catch(() => [])) ?? [];
-    this.#devices = all
-      .filter(({ kind, deviceId }) => kind === 'audioinput' && deviceId !== 'communications')
-      .map(({ deviceId, label }, i) => ({ id: deviceId, label: label || `Sound input ${i + 1}` }));
-  }
+  listDevices = (): Promise<void> => this.#devices.look();
 
   async startLine(deviceId: string | null): Promise<void> {
     const open = async (): Promise<Source> =>
@@ -132,15 +126,12 @@ export class Live implements LiveState {
 
   async listenCloser(): Promise<void> {
     const api = this.#connection?.api;
-    if (!api || this.#isListeningCloser || this.#phase === 'opening') return;
-    this.#isListeningCloser = true;
+    if (!api || this.#phase === 'opening') return;
     const turn = this.#turn;
-    await answered(
-      api.heard().then((heard) => {
-        if (turn === this.#turn) this.#heard = heard;
-      }),
+    await this.#heard.ask(
+      () => api.heard(),
+      () => turn === this.#turn,
     );
-    this.#isListeningCloser = false;
   }
 
   async stop(): Promise<void> {
@@ -187,7 +178,7 @@ export class Live implements LiveState {
     if (turn !== this.#turn) return;
     this.#kind = kind;
     this.#latest = null;
-    this.#heard = null;
+    this.#heard.forget();
     this.#input = null;
     this.#setPhase('opening');
     try {
@@ -294,7 +285,7 @@ export class Live implements LiveState {
 
   #inputSaid(event: InputEvent): void {
     if (event === 'ended') {
-      this.#goneDeviceId = this.#source?.deviceId ?? null;
+      this.#devices.gone(this.#source?.deviceId ?? null);
       this.#sourceEnded(unpluggedText(this.#input?.label ?? 'sound input'));
     } else if (event === 'broken') void this.#inputBroke('the audio thread');
     else this.#problems.inputSaid(event);
@@ -302,16 +293,9 @@ export class Live implements LiveState {
 
   /** Opened anew, device and all, with the trace so far; not twice in a row. */
   async #inputBroke(words: string): Promise<void> {
-    if (this.#isCrashTwice()) return this.#sourceEnded(crashText(words));
+    if (this.#crashes.again(performance.now())) return this.#sourceEnded(crashText(words));
     await this.startLine(this.#source?.deviceId ?? null);
     if (this.#phase === 'running') this.#problems.crashed(words);
-  }
-
-  #isCrashTwice(): boolean {
-    const nowMs = performance.now();
-    const isTwice = nowMs - this.#crashedAtMs < CRASHES_APART_MS;
-    this.#crashedAtMs = nowMs;
-    return isTwice;
   }
 
   #sourceEnded(text: string): void {
@@ -328,10 +312,8 @@ export class Live implements LiveState {
   /** A device that went away and came back is listened to again by itself. */
   async #devicesChanged(): Promise<void> {
     await this.listDevices();
-    const gone = this.#goneDeviceId;
-    if (gone === null || this.#phase !== 'ended' || !this.#devices.some(({ id }) => id === gone)) return;
-    this.#goneDeviceId = null;
-    await this.startLine(gone);
+    const back = this.#phase === 'ended' ? this.#devices.takeBack() : null;
+    if (back !== null) await this.startLine(back);
   }
 
   #changed(): void {
@@ -340,7 +322,7 @@ export class Live implements LiveState {
 
   /** Started anew with the trace so far; not twice in a row. */
   async #crashed(words: string): Promise<void> {
-    const isTwice = this.#isCrashTwice();
+    const isTwice = this.#crashes.again(performance.now());
     this.#connection = null;
     this.#epoch++;
     this.#puller.stop();
