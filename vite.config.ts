@@ -10,7 +10,9 @@ const IN_A_BROWSER = {
   testTimeout: 120_000,
   hookTimeout: 120_000,
 };
-const IN_ONE_WORKER = { pool: 'threads', isolate: false } as const;
+/** By itself the runner leaves a core free, which on two is half of them. */
+const TWO_AT_A_TIME = { pool: 'threads', maxWorkers: 2 } as const;
+const SHARED_MODULES = { ...TWO_AT_A_TIME, isolate: false } as const;
 const IN_REAL_TIME = ['test/browser/capture.test.ts', 'test/browser/nothing-lost.test.ts'];
 
 export default defineConfig(({ command, mode }) => ({
@@ -29,15 +31,15 @@ export default defineConfig(({ command, mode }) => ({
     projects: [
       {
         extends: true,
-        // Pure functions: nothing that one file could leave for the next, so that a worker loads the modules once.
+        // Pure functions: nothing that one file could leave for the next, so that each worker loads the modules once.
         test: {
-          ...IN_ONE_WORKER,
+          ...SHARED_MODULES,
           name: 'unit',
           include: ['test/{dsp,core,samples}/**/*.test.ts', 'test/*.test.ts'],
         },
       },
-      { extends: true, test: { pool: 'threads', name: 'unit, page', include: ['test/web/**/*.test.ts'] } },
-      { extends: true, test: { ...IN_ONE_WORKER, name: 'outside', include: ['test/outside/**/*.test.ts'] } },
+      { extends: true, test: { ...TWO_AT_A_TIME, name: 'unit, page', include: ['test/web/**/*.test.ts'] } },
+      { extends: true, test: { ...SHARED_MODULES, name: 'outside', include: ['test/outside/**/*.test.ts'] } },
       {
         extends: true,
         test: {
