@@ -39,14 +39,21 @@ export function scale(from: number, to: number, at: number, end: number): Scale 
   return Object.assign(place, { from, to });
 }
 
+/** A round step that parts a span into so many pieces at the most.
+ * @param span above 0
+ * @source 1, 2, 5 times a power of ten: common practice */
+export function roundStep(span: number, pieces: number): number {
+  const power = 10 ** Math.floor(Math.log10(span / pieces));
+  return power * [1, 2, 5, 10].find((each) => span / (each * power) <= pieces)!;
+}
+
 /** Round values that part a stretch into about so many pieces, its ends widened to be round as well.
  * @throws RangeError if low is above high or either is not finite */
 export function roundTicks(low: number, high: number, pieces: number): number[] {
   if (!(low <= high && Number.isFinite(high - low)))
     throw new RangeError(`a rising finite stretch was wanted, got ${low} to ${high}`);
   const wide = high > low ? high - low : 1;
-  const power = 10 ** Math.floor(Math.log10(wide / pieces));
-  const step = [1, 2, 5, 10].map((each) => each * power).find((each) => wide / each <= pieces)!;
+  const step = roundStep(wide, pieces);
   const first = Math.floor(low / step + 1e-9);
   const last = Math.max(first + 1, Math.ceil(high / step - 1e-9));
   return Array.from({ length: last - first + 1 }, (_, i) => Number(((first + i) * step).toPrecision(12)));

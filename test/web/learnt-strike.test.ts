@@ -1,7 +1,8 @@
 /** The learnt strike drawn: places and words by hand arithmetic. */
 import { expect, test } from 'vitest';
 import { goodStrike } from '../../web/views/sound/good-strike';
-import { roundStep, strikeDrawing, strikeWords } from '../../web/views/sound/learnt-strike';
+import { roundStep } from '../../core/drawing/svg-parts';
+import { strikeDrawing, strikeWords } from '../../web/views/sound/learnt-strike';
 
 const pointsOf = (path: string): number[][] =>
   path

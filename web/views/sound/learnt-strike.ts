@@ -1,6 +1,7 @@
 /** The learnt strike as lines and marks of a drawing: what is heard in, SVG paths and places out; and the same in words.
  * Knows no colours. */
 import type { HeardSignal } from '../../../core/decode-heard';
+import { roundStep } from '../../../core/drawing/svg-parts';
 import { numberText, percentText } from '../../format';
 
 /** Margins for the figures at the left and below. */
@@ -42,13 +43,6 @@ function spreadOf({ strike, figures }: HeardSignal): Spread {
     Math.hypot(BAND_SD * heightScatter * value, BAND_SD * height * strike.scatter[i]!),
   );
   return { middle, half };
-}
-
-/** A round step that gives about so many ticks over a span. @source 1, 2, 5 times a power of ten: common practice */
-export function roundStep(span: number, ticks: number): number {
-  const rough = span / ticks;
-  const power = 10 ** Math.floor(Math.log10(rough));
-  return ([1, 2, 5].find((step) => step * power >= rough) ?? 10) * power;
 }
 
 /** @param widthPx and heightPx of the whole drawing, figures included */
