@@ -1,16 +1,16 @@
 /** The streaming chain put together: condition, find, follow, tell. Samples wait until a chunk is full, so that the cut
  * into blocks changes no bit. One thread, no clock. */
-import type { BeatLimits } from './beat-limits';
-import { BeatFollower, LOOK_BACK_INTERVALS } from './beat-follower';
-import { Candidates } from './candidates';
+import type { BeatLimits } from './beat/beat-limits';
+import { BeatFollower, LOOK_BACK_INTERVALS } from './beat/beat-follower';
+import { Candidates } from './impulses/candidates';
 import { ClosingWatch, type Closing } from './closing/closing';
-import { Conditioner } from './condition';
-import { Detector } from './detect';
-import { Quality } from './quality';
-import { whyNoRate } from './reason';
-import { Refiner } from './refine';
-import { SampleRing } from './sample-ring';
-import { pictureOf } from './picture';
+import { Conditioner } from './sound/condition';
+import { Detector } from './impulses/detect';
+import { Quality } from './sound/quality';
+import { whyNoRate } from './picture/reason';
+import { Refiner } from './shape/refine';
+import { SampleRing } from './sound/sample-ring';
+import { pictureOf } from './picture/picture';
 import type {
   ChainOptions,
   SignalPicture,

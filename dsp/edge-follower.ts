@@ -1,10 +1,10 @@
 /** Edges whose times are known already, followed like strikes: times in, accepted edges with the rate at each out. The
  * same search, tracker and rate as for sound; sees no sample. One thread, no clock. */
-import { findBeat } from './acquire';
-import { BeatFollower, type Refining, type Sought } from './beat-follower';
-import type { BeatLimits } from './beat-limits';
-import { Candidates } from './candidates';
-import { CLEARLY } from './following';
+import { findBeat } from './search/acquire';
+import { BeatFollower, type Refining, type Sought } from './beat/beat-follower';
+import type { BeatLimits } from './beat/beat-limits';
+import { Candidates } from './impulses/candidates';
+import { CLEARLY } from './beat/following';
 import type { Smoothing, Strike } from './strike-chain';
 
 /** An edge is known so long after it. */

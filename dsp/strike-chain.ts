@@ -1,7 +1,7 @@
 /** The streaming chain: samples of one channel in, accepted strikes with the rate at each out. One thread, no clock:
  * the same samples give the same strikes whatever the block size, live or from a file. */
 import type { Closing } from './closing/closing';
-import type { PulseSpeed } from './condition';
+import type { PulseSpeed } from './sound/condition';
 import type { FollowState, NoRateReason } from './follow-state';
 
 export interface ChainOptions {

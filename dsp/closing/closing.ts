@@ -1,6 +1,6 @@
 /** An impulse that stands at a steady share of the way from strike to strike: strikes and the samples behind them in; its
  * place with its deviation out, or why there is none. One thread; memory stays the same. Knows seconds; nothing of points. */
-import type { SampleRing } from '../sample-ring';
+import type { SampleRing } from '../sound/sample-ring';
 import { ClusterFinder } from './clusters';
 import { IntervalPeaks } from './interval-peaks';
 import { PeakTable } from './peak-table';

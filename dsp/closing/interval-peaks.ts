@@ -1,7 +1,7 @@
 /** The tallest slow impulses between two strikes: conditioned samples of a ring in, places, signs and heights out. Knows
  * samples only. Allocates nothing while it runs. */
-import { Conditioner } from '../condition';
-import type { SampleRing } from '../sample-ring';
+import { Conditioner } from '../sound/condition';
+import type { SampleRing } from '../sound/sample-ring';
 
 /** So many impulses of an interval are kept. */
 export const PEAKS = 6;

@@ -2,7 +2,7 @@
  * edge passes half its height. The pulses are followed as strikes are, so that what is missing or extra moves nothing;
  * the edges are measured on the samples themselves. Streaming, one thread, no clock. */
 import type { FollowState } from '../follow-state';
-import { interpolate, REACH, SampleRing } from '../sample-ring';
+import { interpolate, REACH, SampleRing } from '../sound/sample-ring';
 import { createStrikeChain, type StrikeChain } from '../strike-chain';
 import { leadingEdge, type Stretch } from './edge';
 import { History } from './history';

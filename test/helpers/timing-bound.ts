@@ -1,6 +1,6 @@
 /** The least scatter that the strikes of a made recording can be timed with: its scenario in, seconds out. */
 import type { Scenario } from '../../core/scenario/scenario';
-import { timingBound } from '../../dsp/bound';
+import { timingBound } from '../../dsp/shape/bound';
 import { POINTS_PER_SAMPLE } from '../../dsp/maker/anti-alias';
 import { pulseTable } from '../../dsp/maker/strike-shape';
 

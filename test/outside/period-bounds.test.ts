@@ -5,7 +5,7 @@
  * (N - 1) is optimal, sigma / sqrt(N - 1) (from memory). */
 import { describe, expect, test } from 'vitest';
 import { createRandom } from '../../dsp/maker/random';
-import { RateFilter } from '../../dsp/rate';
+import { RateFilter } from '../../dsp/rate/rate';
 
 const PERIOD_S = 0.05;
 const LONGEST_S = 0.6;

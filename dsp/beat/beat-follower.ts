@@ -1,0 +1,219 @@
+/** Impulses in, accepted strikes with the rate at each out: looks for a beat, follows it, gives it up, looks again.
+ * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
+import type { Beat, BeatLimits } from './beat-limits';
+import type { Candidates } from '../impulses/candidates';
+import { CLEARLY, type Following } from './following';
+import type { FollowState } from '../follow-state';
+import { isSpeedUnknown } from './next-strike';
+import { RateFilter } from '../rate/rate';
+import { RateSmoother } from '../rate/rate-smoother';
+import { RecentStrikes } from '../picture/recent-strikes';
+import type { Smoothing, Strike } from '../strike-chain';
+import { Tracker, type Decided } from './tracker';
+
+/** Makes of each impulse found one that is followed: by the learnt shape, or as it is. */
+export interface Refining {
+  /** Sign +1: as the strike; heights are those of the strike's peak. */
+  readonly refined: Candidates;
+  /** What is refined, and where a beat is looked for. */
+  readonly found: Candidates;
+  /** Looks for a beat. @param from the oldest candidate that may begin one @param sinceS nothing before this may */
+  seek(from: number, sinceS: number, nowS: number, last: boolean): Sought;
+  /** Usual height of a strike, as in `refined`. */
+  readonly level: number;
+  /** How clearly its strikes stand out. */
+  readonly following: Following;
+  /** Begins anew at the first of a beat's strikes. @returns whether it could */
+  begin(strikes: readonly number[], sign: number): boolean;
+  /** Takes the next impulse. @returns false if there is none to take yet */
+  step(): boolean;
+  /** A refined candidate was a strike. */
+  accept(candidate: number): void;
+}
+
+export interface Sought {
+  readonly beat: Beat | null;
+  /** The oldest candidate that may begin a beat, as they are numbered now. */
+  readonly from: number;
+}
+
+/** A strike's own kick and ringing end so long after it. */
+const SETTLED_S = 2.6e-3;
+const EARLY = 5;
+/** Impulses of so long ago may still be the start of a beat. */
+export const LOOK_BACK_INTERVALS = 14;
+/** A beat is looked for so often; after each vain look a little less often. */
+const LOOK_EVERY_S = 0.05;
+const LOOK_LATER = 1.1;
+const LOOK_AT_LEAST_EVERY_S = 0.4;
+
+export class BeatFollower {
+  readonly #tracker: Tracker;
+  readonly #rate: RateFilter;
+  readonly #smoother: RateSmoother | null;
+  readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
+  /** Refined candidates that the tracker has seen. */
+  #taken = 0;
+  /** The oldest candidate found that may begin a beat. */
+  #from = 0;
+  #nextLookS = 0;
+  #lookEveryS = LOOK_EVERY_S;
+  #wasFollowing = false;
+  #lastCandidate = -1;
+  #lastS = -Infinity;
+  #startPeriodS = 0;
+  readonly recent: RecentStrikes;
+  /** Counts since the start. */
+  strikes = 0;
+  missed = 0;
+  setAside = 0;
+  /** How often sound was lost unseen, and how much of it at least, seconds. */
+  get slips(): number {
+    return this.#rate.slips;
+  }
+  get slippedS(): number {
+    return this.#rate.slippedS;
+  }
+  /** Natural logarithm of the usual strike over the noise beside it; null before strikes are seen. */
+  logOverNoise: number | null = null;
+
+  constructor(
+    private readonly refining: Refining,
+    private readonly limits: BeatLimits,
+    private readonly onStrike: (strike: Readonly<Strike>) => void,
+    smoothing: Smoothing | null = null,
+    private readonly isClipped: (place: number) => boolean = () => false,
+  ) {
+    this.recent = new RecentStrikes(limits);
+    this.#rate = new RateFilter(limits.longestS);
+    this.#smoother =
+      smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
+    this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
+  }
+
+  get state(): FollowState {
+    if (this.#tracker.following) return 'following';
+    return this.#wasFollowing ? 'lost' : 'listening';
+  }
+
+  /** Goes on with what was found. @param nowS up to when all is known @param last nothing more comes: a beat that can
+   * be believed is taken up now */
+  follow(nowS: number, last: boolean): void {
+    if (!this.#tracker.following) this.#look(nowS, last);
+    if (!this.#tracker.following) return;
+    this.#feed();
+    this.#tracker.decide(nowS);
+    if (!this.#tracker.giveUp(nowS)) return;
+    this.#forget();
+    this.#lookEveryS = LOOK_EVERY_S;
+    this.#nextLookS = nowS;
+  }
+
+  /** Decides all that waits. */
+  finish(nowS: number): void {
+    this.follow(nowS, true);
+    this.#tracker.decide(nowS, true);
+    this.#smoother?.flush();
+  }
+
+  /** What came before the last strike is settled. */
+  #forget(): void {
+    const { end, timeS } = this.refining.found;
+    while (this.#from < end && timeS[this.refining.found.at(this.#from)]! <= this.#lastS + SETTLED_S)
+      this.#from++;
+  }
+
+  #feed(): void {
+    const { refined } = this.refining;
+    while (this.refining.step())
+      for (; this.#taken < refined.end; this.#taken++) {
+        this.#tracker.take(this.#taken);
+        this.#tracker.decide(refined.timeS[refined.at(this.#taken)]!);
+      }
+  }
+
+  /** Looks for a beat among the impulses so far. */
+  #look(nowS: number, last: boolean): void {
+    if (nowS < this.#nextLookS && !last) return;
+    const all = this.refining.found;
+    const oldestS = nowS - LOOK_BACK_INTERVALS * this.limits.longestS;
+    while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
+    const { beat, from } = this.refining.seek(this.#from, this.#lastS + SETTLED_S, nowS, last);
+    this.#from = from;
+    this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
+    this.#nextLookS = nowS + this.#lookEveryS;
+    if (!beat || !this.refining.begin(beat.strikes, beat.sign)) return;
+    this.#takeUp(beat);
+  }
+
+  /** Follows a beat from its first strike on. */
+  #takeUp(beat: Beat): void {
+    const { refined } = this.refining;
+    while (refined.end === 0 && this.refining.step());
+    if (refined.end === 0) return;
+    this.#tracker.start(beat, this.refining.found, this.refining.level, this.refining.following);
+    this.#startPeriodS =
+      this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
+    this.#taken = 1;
+    this.#wasFollowing = true;
+  }
+
+  #accept({ candidate, steps, place }: Readonly<Decided>): void {
+    const { refined } = this.refining;
+    const i = refined.at(candidate);
+    const timeS = refined.timeS[i]!;
+    const rate = this.#rate;
+    if (steps === 0) this.#beginRate(this.#startPeriodS);
+    else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
+      this.#beginRate(this.#tracker.periodS);
+    const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
+    rate.take(placedS, refined.timeVar[i]!);
+    if (steps > 0) rate.learnMisses(steps - 1);
+    this.#count(candidate, steps);
+    this.refining.accept(candidate);
+    const strike = this.#strike;
+    strike.timeS = timeS;
+    strike.amplitude = refined.peak[i]!;
+    strike.rateHz = rate.rateHz;
+    strike.rateSdHz = rate.rateSdHz;
+    strike.state = 'following';
+    this.onStrike(strike);
+    this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
+  }
+
+  #beginRate(periodS: number): void {
+    this.#smoother?.reset(periodS);
+    this.#rate.reset(periodS);
+  }
+
+  #count(candidate: number, steps: number): void {
+    const { refined } = this.refining;
+    const i = refined.at(candidate);
+    const peak = refined.peak[i]!;
+    this.strikes++;
+    this.missed += Math.max(0, steps - 1);
+    if (steps > 0)
+      for (let c = this.#lastCandidate + 1; c < candidate; c++)
+        if (
+          refined.peak[refined.at(c)]! > 0.5 * peak &&
+          refined.timeS[refined.at(c)]! > this.#lastS + SETTLED_S
+        )
+          this.setAside++;
+    this.recent.take(refined, this.#lastCandidate, candidate, steps, this.isClipped(refined.place[i]!));
+    this.#lastCandidate = candidate;
+    this.#lastS = refined.timeS[i]!;
+    const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
+    this.logOverNoise =
+      this.logOverNoise === null ? over : this.logOverNoise + 0.1 * (over - this.logOverNoise);
+  }
+}
+
+/** Middle one of a beat's first intervals: one of them may be off, where sound was lost. */
+function earlyPeriodS({ strikes, steps }: Beat, found: Candidates): number {
+  const intervals: number[] = [];
+  for (let i = 1; i < Math.min(EARLY + 1, strikes.length); i++)
+    intervals.push(
+      (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!,
+    );
+  return intervals.sort((a, b) => a - b)[intervals.length >> 1]!;
+}

@@ -1,0 +1,117 @@
+/** What speaks for and against an impulse as a reading's next strike: where it lies in the beat, what it costs to leave it
+ * out, what the strikes missed before it cost. Plain sums on a reading; nothing here chooses. */
+import { KICK_SHARE, OTHER_SIGN, repeatsOverS, repeatsS, tailS } from './beat-costs';
+import type { BeatLimits } from './beat-limits';
+import { crowdCost, strayCost } from './beat-period';
+import type { Candidates } from '../impulses/candidates';
+import type { Reading } from './reading-of-beat';
+
+const LONGEST_STEP = 30;
+/** What a cut costs by one missed strike, at first and while cuts go on, and each strike that it takes. */
+const CUT_BEGINS = 2;
+const CUT_AGAIN = 0.7;
+const EACH_CUT = 0.08;
+const MOST_MISSES = 4;
+/** Strikes taken by one cut, and how long another is near. */
+const FEWEST_MISSED = 3;
+const CUTS_FOR_S = 1;
+/** Engines are cut when they race: then strikes come faster than this. Slower ones that are low are no cut. */
+const CUT_BELOW_S = 0.06;
+const LONGER_THAN_LOST_S = 0.1;
+/** While strikes are cut, the engine's speed changes by so much a second, relatively. */
+const CUT_DRIFT = 0.25;
+const FEWEST_CUT = 3;
+/** Beyond this deviation, in intervals, nobody can tell how many strikes were cut. */
+const UNCOUNTED = 0.3;
+/** An impulse as tall as this by the strike just before it: more likely that was the strike and this repeats it. */
+const REPEATED_SHARE = 0.3;
+const REPEATED_COST = 2.2;
+const REPEATS_NO_SOONER_S = 0.6e-3;
+
+/** Where an impulse lies in the beat: intervals since the last strike, and how far it is off, natural logarithm. */
+export interface Lie {
+  steps: number;
+  deviation: number;
+}
+
+/** @param sinceS since the reading's last strike @param into the nearest number of intervals and the deviation from it */
+export function lieAfter(reading: Reading, sinceS: number, into: Lie): void {
+  into.steps = 1;
+  into.deviation = Math.log(sinceS / reading.dueAfterS(1));
+  for (let k = 2; k <= LONGEST_STEP && into.deviation > (k === 2 ? 0.2 : 0); k++) {
+    const other = Math.log(sinceS / reading.dueAfterS(k));
+    if (Math.abs(other) > Math.abs(into.deviation)) return;
+    into.deviation = other;
+    into.steps = k;
+  }
+}
+
+/** So many single misses cost as much as those within so many intervals: singly, or by one cut. */
+export function missesOf(reading: Reading, steps: number): number {
+  if (steps < 2) return 0;
+  if (!mayCut(reading)) return Math.min(steps - 1, MOST_MISSES);
+  const cuts = reading.lastS - reading.cutS < CUTS_FOR_S ? CUT_AGAIN : CUT_BEGINS;
+  return Math.min(steps - 1, cuts + EACH_CUT * (steps - 1), MOST_MISSES);
+}
+
+const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_BELOW_S;
+
+/** Whether so many intervals were a cut. */
+export const isCut = (steps: number): boolean => steps > FEWEST_MISSED;
+
+/** Relative deviation of a strike after a cut that is usual. @param scatter without a cut */
+export function cutScatter(scatter: number, steps: number, sinceS: number): number {
+  if (steps < FEWEST_CUT || sinceS > steps * CUT_BELOW_S) return scatter;
+  return Math.hypot(scatter, CUT_DRIFT * sinceS * (1 - (FEWEST_CUT - 1) / steps));
+}
+
+/** Whether nobody can tell how many strikes a cut took. */
+export function isUncounted(steps: number, sinceS: number): boolean {
+  return cutScatter(0, steps, sinceS) * steps > UNCOUNTED;
+}
+
+/** Whether the engine may turn at another speed after such a cut: longer than sound is ever lost for. */
+export function isSpeedUnknown(steps: number, sinceS: number): boolean {
+  return isCut(steps) && sinceS > LONGER_THAN_LOST_S && sinceS < steps * CUT_BELOW_S;
+}
+
+/** What it costs to leave an impulse out. @param share its peak by the strike's @param echo it may be another's
+ * @param alike how many times less likely it has its shape by chance */
+export function leavingCost(
+  reading: Reading,
+  timeS: number,
+  share: number,
+  sameSign: boolean,
+  echo: boolean,
+  alike: number,
+  { repeatShare, twoEdges }: BeatLimits,
+): number {
+  const sinceS = timeS - reading.lastS;
+  const { periodS } = reading;
+  if (echo || sinceS < repeatsS(periodS, repeatShare)) return 0;
+  if (share < KICK_SHARE && sinceS < tailS(periodS, repeatShare)) return 0;
+  if (sameSign) return alike * strayCost(reading, timeS, share) + crowdCost(reading, timeS, share);
+  return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN));
+}
+
+/** What it costs that an impulse may repeat one just before it, where boxes repeat strikes.
+ * @param logLevel usual height of a strike, natural logarithm */
+export function repeatedCost(
+  all: Candidates,
+  candidate: number,
+  reading: Reading,
+  logLevel: number,
+  { repeatShare }: BeatLimits,
+): number {
+  const overS = repeatsOverS(reading.periodS, repeatShare);
+  if (overS === 0) return 0;
+  const timeS = all.timeS[all.at(candidate)]!;
+  const least = REPEATED_SHARE * Math.exp(logLevel);
+  const sinceS = Math.max(timeS - overS, reading.lastS + overS);
+  for (let c = candidate - 1; c >= all.first && all.timeS[all.at(c)]! > sinceS; c--) {
+    const i = all.at(c);
+    if (all.sign[i] === 1 && all.peak[i]! > least && timeS - all.timeS[i]! > REPEATS_NO_SOONER_S)
+      return REPEATED_COST;
+  }
+  return 0;
+}

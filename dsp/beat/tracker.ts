@@ -1,0 +1,306 @@
+/** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
+ * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
+import { CLEARLY, type Following } from './following';
+import type { Beat, BeatLimits } from './beat-limits';
+import { heightCost, timingCost } from './beat-costs';
+import { followPeriod, JUMP_DEVIATIONS, learnBeat, scatterOf, STRAY_TAIL_S } from './beat-period';
+import type { Candidates } from '../impulses/candidates';
+import {
+  cutScatter,
+  isCut,
+  isUncounted,
+  leavingCost,
+  lieAfter,
+  missesOf,
+  repeatedCost,
+  type Lie,
+} from './next-strike';
+import { StrikeNodes, type Reading } from './reading-of-beat';
+import { ReadingSet } from './reading-set';
+
+/** What is told of a strike when it is decided. */
+export interface Decided {
+  candidate: number;
+  /** Intervals since the strike before; 0 for the first. */
+  steps: number;
+  /** How far it stands from an even beat because firing is uneven, in mean intervals. */
+  place: number;
+}
+
+/** How a reading takes a candidate for its next strike. */
+interface Taken extends Lie {
+  slot: number;
+  z: number;
+  cost: number;
+  /** Of it, what strikes that did not come cost. */
+  missed: number;
+  /** Of it, what says nothing against the beat. */
+  excused: number;
+  /** The period learns nothing from it. */
+  jumped: boolean;
+}
+
+const READINGS = 14;
+/** A strike is decided when every reading without it costs so much more. */
+const DECIDED_LEAD = 4.5;
+/** Nothing is decided sooner: what follows so closely may be the strike itself. */
+const LEAST_WAIT_S = 3e-3;
+const LEAST_SHARE = 0.18;
+/** By the shortest interval there can be on the mean: firing may be uneven. */
+const LEAST_INTERVAL = 0.4;
+/** A kick or ringing taken for a strike. */
+const ECHO_COST = 4;
+/** Below this interval the last strike's kick may stand just before the next strike. */
+const FAST_S = 5e-3;
+/** An impulse shaped like the strikes; so far beside the shape it may be. */
+const ALIKE = 1.8;
+const ALIKE_BELOW = 4;
+const VAR_GAIN = 0.1;
+const LOST_STRAIN = 2.7;
+const LOST_INTERVALS = 14;
+
+export class Tracker {
+  readonly #nodes = new StrikeNodes();
+  readonly #readings: ReadingSet;
+  #decidedNode = 0;
+  #nowS = 0;
+  /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
+  #usualVar = 0;
+  #with: Following = CLEARLY;
+  readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
+  readonly #how: Taken = {
+    steps: 1,
+    slot: 0,
+    deviation: 0,
+    z: 0,
+    cost: 0,
+    missed: 0,
+    excused: 0,
+    jumped: false,
+  };
+
+  constructor(
+    private readonly all: Candidates,
+    private readonly limits: BeatLimits,
+    private readonly onStrike: (decided: Readonly<Decided>) => void,
+  ) {
+    this.#readings = new ReadingSet(READINGS, limits.patternLength);
+  }
+
+  get following(): boolean {
+    return this.#readings.count > 0;
+  }
+  /** Mean interval of the best reading, seconds. */
+  get periodS(): number {
+    return this.#best.periodS;
+  }
+  /** Time of the best reading's last strike. */
+  get lastS(): number {
+    return this.#best.lastS;
+  }
+
+  /** Takes a beat up at its first strike, which is candidate 0; what comes after it must be fed again.
+   * @param found what the beat was found in @param level usual height of its strikes
+   * @param how strikes stand out */
+  start(beat: Beat, found: Candidates, level: number, how: Following = CLEARLY): void {
+    this.#with = how;
+    const first = 0;
+    const reading = this.#readings.only();
+    this.#nowS = this.all.timeS[0]!;
+    this.#usualVar = 0;
+    reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
+    reading.strayS = reading.cutS = -Infinity;
+    reading.slot = reading.taken = 0;
+    reading.clear = how === CLEARLY && !this.limits.twoEdges;
+    reading.logLevel.fill(Math.log(level));
+    reading.unevenness = learnBeat(reading, beat, found);
+    reading.lastCandidate = first;
+    reading.beforeLastCandidate = -1;
+    reading.lastS = this.all.timeS[this.all.at(first)]!;
+    this.#decidedNode = 0;
+    reading.node = this.#nodes.add(first, 0, 0, 0);
+  }
+
+  /** The next candidate, in order of time. */
+  take(candidate: number): void {
+    const i = this.all.at(candidate);
+    this.#nowS = this.all.timeS[i]!;
+    const peak = this.all.peak[i]!;
+    this.#readings.begin();
+    const logPeak = Math.log(peak);
+    for (let r = 0; r < this.#readings.count; r++) this.#branch(this.#readings.live[r]!, candidate, logPeak);
+    this.#readings.swap(this.#due);
+  }
+
+  #branch(reading: Reading, candidate: number, logPeak: number): void {
+    const i = this.all.at(candidate);
+    const timeS = this.all.timeS[i]!;
+    const sameSign = this.all.sign[i] === 1;
+    const sinceS = timeS - reading.lastS;
+    const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
+    const echo = this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
+    const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
+    const share = Math.exp(logPeak - logLevel);
+    const left = leavingCost(reading, timeS, share, sameSign, echo, this.#alike(i), this.limits);
+    const kept = this.#readings.offer(
+      reading,
+      reading.cost + left,
+      reading.lastCandidate,
+      reading.beforeLastCandidate,
+    );
+    if (kept && left > 0) {
+      kept.pay(left);
+      kept.strayCost = timeS - kept.strayS < STRAY_TAIL_S ? kept.strayCost + left : left;
+      kept.strayS = timeS;
+    }
+    if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
+    const early = reading.clear ? repeatedCost(this.all, candidate, reading, logLevel, this.limits) : 0;
+    this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
+  }
+
+  /** How much more it costs to leave an impulse out that is shaped like the strikes. */
+  #alike(i: number): number {
+    const known = this.#with === CLEARLY && !this.limits.twoEdges;
+    return known && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+  }
+
+  #strike(
+    reading: Reading,
+    candidate: number,
+    logPeak: number,
+    sinceS: number,
+    echo: number,
+    early: number,
+  ): void {
+    const how = this.#how;
+    lieAfter(reading, sinceS, how);
+    const { steps, deviation } = how;
+    if (sinceS < LEAST_INTERVAL * steps * this.limits.shortestS && !this.limits.twoEdges) return;
+    const scatter = scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
+    const z = deviation / (reading.clear ? cutScatter(scatter, steps, sinceS) : scatter);
+    const slot = (reading.slot + steps) % reading.logLevel.length;
+    how.slot = slot;
+    how.z = z;
+    how.jumped = reading.clear && isUncounted(steps, sinceS);
+    how.missed = this.#with.missCost * missesOf(reading, steps);
+    const common =
+      echo +
+      early +
+      Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
+      how.missed;
+    how.cost = common + timingCost(z);
+    how.excused = early + Math.max(0, how.missed - this.#with.missCost);
+    this.#take(reading, candidate, logPeak, how);
+    if (Math.abs(z) <= JUMP_DEVIATIONS) return;
+    how.cost = common + this.#with.jumpCost;
+    how.jumped = true;
+    this.#take(reading, candidate, logPeak, how);
+  }
+
+  #take(reading: Reading, candidate: number, logPeak: number, how: Readonly<Taken>): void {
+    const cost = reading.cost + how.cost;
+    const taken = this.#readings.offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
+    if (!taken) return;
+    taken.pay(how.cost);
+    taken.spent -= how.excused;
+    taken.node = this.#nodeFor(candidate, reading.node, how.steps, how.slot);
+    taken.lastCandidate = candidate;
+    taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
+    taken.lastS = this.all.timeS[this.all.at(candidate)]!;
+    taken.strain += 0.15 * (taken.spent - taken.strain);
+    taken.spent = 0;
+    taken.taken++;
+    if (isCut(how.steps)) taken.cutS = taken.lastS;
+    const level = taken.logLevel;
+    level[how.slot] =
+      level[how.slot]! + this.#with.levelGain * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
+    if (!how.jumped) followPeriod(taken, reading.slot, how.steps, how.deviation, how.z);
+    taken.slot = how.slot;
+  }
+
+  /** One node for one strike after another, whichever reading takes it. */
+  #nodeFor(candidate: number, before: number, steps: number, slot: number): number {
+    for (let node = this.#nodes.next - 1; node > 0 && node > this.#nodes.next - 2 * READINGS; node--) {
+      const i = this.#nodes.at(node);
+      if (this.#nodes.candidate[i] !== candidate) break;
+      if (this.#nodes.before[i] === before && this.#nodes.steps[i] === steps) return node;
+    }
+    return this.#nodes.add(candidate, before, steps, slot);
+  }
+
+  /** Cost of the strikes that are overdue by now. */
+  readonly #due = (reading: Reading): number => {
+    const late =
+      (this.#nowS - reading.lastS) / reading.periodS -
+      3 * scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
+    return late < 1
+      ? reading.cost
+      : reading.cost + this.#with.missCost * missesOf(reading, 1 + Math.floor(late));
+  };
+
+  get #best(): Reading {
+    return this.#readings.best(this.#due);
+  }
+
+  /** Decides what can be decided.
+   * @param nowS up to when all candidates were taken @param all decides everything, since nothing more comes */
+  decide(nowS: number, all = false): void {
+    this.#nowS = Math.max(this.#nowS, nowS);
+    while (this.#readings.count > 0 && this.#decideOne(all));
+  }
+
+  #oldest(reading: Reading): number {
+    let node = reading.node;
+    if (node === this.#decidedNode) return 0;
+    for (;;) {
+      const before = this.#nodes.before[this.#nodes.at(node)]!;
+      if (before === this.#decidedNode) return node;
+      node = before;
+    }
+  }
+
+  #decideOne(all: boolean): boolean {
+    const best = this.#best;
+    const node = this.#oldest(best);
+    if (node === 0) return false;
+    const i = this.#nodes.at(node);
+    const candidate = this.#nodes.candidate[i]!;
+    const waitedS = this.#nowS - this.all.timeS[this.all.at(candidate)]!;
+    if (!all && waitedS < LEAST_WAIT_S) return false;
+    let rival = Infinity;
+    for (let r = 0; r < this.#readings.count; r++) {
+      const other = this.#readings.live[r]!;
+      const theirs = this.#oldest(other);
+      if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
+      rival = Math.min(rival, this.#due(other));
+    }
+    if (!all && rival - this.#due(best) < DECIDED_LEAD && waitedS < this.#with.longestWait * best.periodS)
+      return false;
+    this.#settle(node, best);
+    return true;
+  }
+
+  #settle(node: number, best: Reading): void {
+    const i = this.#nodes.at(node);
+    const told = this.#decided;
+    told.candidate = this.#nodes.candidate[i]!;
+    const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
+    this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
+    told.steps = this.#nodes.steps[i]!;
+    told.place = best.placeOf(this.#nodes.slot[i]!);
+    this.#readings.keep((reading) => this.#oldest(reading) === node);
+    this.#decidedNode = node;
+    this.onStrike(told);
+  }
+
+  /** Whether the beat is lost by now: no strike for long, or strikes that do not fit. Then nothing is followed. */
+  giveUp(nowS: number): boolean {
+    if (this.#readings.count === 0) return false;
+    const best = this.#best;
+    const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
+    if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
+    this.decide(nowS, true);
+    this.#readings.clear();
+    return true;
+  }
+}

@@ -1,0 +1,181 @@
+/** The rate at each strike by what came before and after it: strikes in as they are accepted, each told once some later
+ * ones are known. Two banks of models meet at each strike, one from the past, one from the future. Waits for a bounded
+ * number of strikes; allocates nothing for each.
+ * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
+ * combination of two filters (memory) */
+import { meet, WRONG_SIDE_CHANCE } from './meet';
+import { ON_TIME, SLIPPED, slippedOf, type RateFilter } from './rate';
+import { RateBank } from './rate-bank';
+import type { SmoothedRate } from '../strike-chain';
+
+/** Strikes that wait at the most, and the share of them that is told at a time. */
+const WAITING = 24;
+/** An engine is as restless as can be at so many times its lowest rate. */
+const RESTLESS_BELOW = 4.5;
+const START_SD = 0.07;
+const MOMENTS = 9;
+/** Sparks come so much early or late, in intervals. */
+const SCATTER = 2e-4;
+/** A strike is foretold where its place is known so well, intervals. */
+const FORETOLD = 0.01;
+/** Variance of a place in the beat of which nothing is known. */
+const UNKNOWN_PLACE = 1;
+
+export class RateSmoother {
+  readonly #past: RateBank;
+  readonly #future: RateBank;
+  readonly #placedS = new Float64Array(WAITING);
+  readonly #timeS = new Float64Array(WAITING);
+  readonly #timeVar = new Float64Array(WAITING);
+  readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
+  readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
+  /** How far off the place foretold each strike came. */
+  readonly #pastOff = new Float64Array(WAITING);
+  /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
+  readonly #joined = new Uint8Array(WAITING);
+  readonly #nextHz = new Float64Array(WAITING);
+  readonly #smoothed: SmoothedRate = { timeS: 0, rateHz: 0, rateSdHz: 0 };
+  #count = 0;
+  /** The oldest that waits is the first of its beat; then its rate is not told. */
+  #begins = true;
+  #lastPlacedS = 0;
+  #aboutS = 0;
+
+  /** @param longestS interval at the lowest rate that can be @param lagS no strike waits much longer than this, seconds
+   * @param onSmoothed told of each strike but the first of a beat; the object is used again */
+  constructor(
+    longestS: number,
+    private readonly filter: RateFilter,
+    private readonly lagS: number,
+    private readonly onSmoothed: (smoothed: Readonly<SmoothedRate>) => void,
+  ) {
+    this.#past = new RateBank(longestS / RESTLESS_BELOW);
+    this.#future = new RateBank(longestS / RESTLESS_BELOW);
+  }
+
+  /** A new beat. @param aboutS what the interval is about */
+  reset(aboutS: number): void {
+    this.flush();
+    this.#aboutS = aboutS;
+    this.#begins = true;
+  }
+
+  /** A strike that the filter has just taken. @param placedS when it would have come if firing were even */
+  take(timeS: number, placedS: number, timeVar: number): void {
+    const at = this.#count++;
+    this.#timeS[at] = timeS;
+    this.#placedS[at] = placedS;
+    this.#timeVar[at] = timeVar;
+    const waitedS = timeS - this.#timeS[0]!;
+    if (this.#count === WAITING || (waitedS > this.lagS && this.#count > 2)) this.#tell(this.#count >> 1);
+  }
+
+  /** Tells all that wait. */
+  flush(): void {
+    if (this.#count > 0) this.#tell(this.#count);
+  }
+
+  #tell(count: number): void {
+    this.#comeBack(count);
+    this.#goOn(count);
+    const last = this.#count - 1;
+    for (let k = 0; k < count; k++) {
+      if (k === 0 && this.#begins) continue;
+      const smoothed = this.#smoothed;
+      const past = this.#before[k]!;
+      const placeVar = past[1]! ** 2 * this.#timeVar[k]! + SCATTER * SCATTER;
+      const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar, this.#pastOff[k]!);
+      const mayBe =
+        this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
+      smoothed.timeS = this.#timeS[k]!;
+      smoothed.rateHz = rate.rateHz;
+      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe);
+      this.onSmoothed(smoothed);
+    }
+    this.#begins = false;
+    this.#lastPlacedS = this.#placedS[count - 1]!;
+    this.#timeS.copyWithin(0, count, this.#count);
+    this.#placedS.copyWithin(0, count, this.#count);
+    this.#timeVar.copyWithin(0, count, this.#count);
+    this.#count -= count;
+  }
+
+  /** From the last strike known back to the first that waits, by time turned round. */
+  #comeBack(count: number): void {
+    const last = this.#count - 1;
+    const bank = this.#future;
+    this.#joined[last] = 0;
+    this.#startAnew(bank, this.filter.rateHz ?? 1 / this.#aboutS, last);
+    for (let k = last - 1; k >= 0; k--) {
+      const way = this.filter.wayOf(last - k - 1);
+      const steps = this.filter.stepsOf(last - k - 1);
+      this.#nextHz[k] = bank.rateHz;
+      const dtS = this.#placedS[k + 1]! - this.#placedS[k]!;
+      bank.predict(dtS);
+      const after = this.#after[k]!;
+      const sure = way === ON_TIME || way === SLIPPED;
+      if (k < count || !sure) {
+        bank.moments(after);
+        turnRound(after, way === SLIPPED ? null : steps);
+      }
+      const joined = sure || foretells(after, this.#timeVar[k]!);
+      this.#joined[k] = joined ? 1 : 0;
+      if (!joined) {
+        this.#startAnew(bank, this.#nextHz[k]!, k);
+        continue;
+      }
+      this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+    }
+  }
+
+  /** Nothing is known of the rate yet. */
+  #startAnew(bank: RateBank, rateHz: number, k: number): void {
+    bank.start(rateHz, (0.5 * rateHz) ** 2, this.#timeVar[k]!);
+  }
+
+  /** On through the strikes that are told now. */
+  #goOn(count: number): void {
+    const bank = this.#past;
+    const last = this.#count - 1;
+    for (let k = 0; k < count; k++) {
+      const way = this.filter.wayOf(last - k);
+      const steps = this.filter.stepsOf(last - k);
+      const dtS = this.#placedS[k]! - (k === 0 ? this.#lastPlacedS : this.#placedS[k - 1]!);
+      if (k === 0 && this.#begins)
+        bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, this.#timeVar[k]!);
+      else {
+        const beforeHz = bank.rateHz;
+        bank.predict(dtS);
+        this.#pastOff[k] = way === SLIPPED ? 0 : steps - bank.advance;
+        if (way === ON_TIME || way === SLIPPED)
+          this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+        else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
+      }
+      bank.moments(this.#before[k]!);
+    }
+  }
+
+  #take(bank: RateBank, slipped: boolean, steps: number, dtS: number, timeVar: number): void {
+    if (slipped) return bank.anchor(timeVar, 0, slippedOf(bank.advance, dtS));
+    bank.compare(steps, timeVar);
+    bank.update(steps, timeVar);
+  }
+}
+
+/** Whether a strike taken for a change of the rate comes where what follows has it: then the change was before it. */
+function foretells(after: Float64Array, timeVar: number): boolean {
+  const variance = after[3]! + after[1]! ** 2 * timeVar + SCATTER * SCATTER;
+  return variance < FORETOLD * FORETOLD && after[0]! ** 2 < 9 * variance;
+}
+
+/** What a bank says whose time ran backwards, as one whose time runs on says it.
+ * @param steps intervals it came back over; null: where it stands in the beat is not known */
+function turnRound(moments: Float64Array, steps: number | null): void {
+  moments[0] = steps === null ? 0 : steps - moments[0]!;
+  moments[2] = -moments[2]!;
+  moments[4] = -moments[4]!;
+  moments[7] = -moments[7]!;
+  if (steps !== null) return;
+  moments[3] = UNKNOWN_PLACE;
+  moments[4] = moments[5] = 0;
+}

@@ -1,0 +1,170 @@
+/** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
+ * out, or none. Batch work, done only while no beat is followed. */
+import type { Beat, BeatLimits } from '../beat/beat-limits';
+import type { Candidates } from '../impulses/candidates';
+import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
+import { cutBeat } from './cut-beat';
+import { extendBack } from './extend-back';
+import { alike, gatherEvents, lastOf, type Events } from './events';
+import { cannotBeMore, oneLead, type LeadGuess } from './one-lead';
+import { unevenBeat } from './uneven-beat';
+
+/** Events looked at, one after the other. */
+const WINDOWS = [Infinity, 128, 64] as const;
+const FEWEST = 5;
+/** Lead over a beat of another period that makes a beat believed. */
+const BELIEVED_LEAD = 4;
+/** One lead's beat is believed once it has run so long: the other leads' strikes may come at even intervals too. */
+const RUNS_FOR_S = 0.7;
+const RUNS_FOR_STRIKES = 48;
+/** Leads are told apart by so many strikes, the last: where one was miscounted, all before it mislead. */
+const COUNTED = [Infinity, 64, 32] as const;
+/** An uneven beat shows in so many rounds of its pattern. */
+const ROUNDS_FOR_UNEVEN = 3.5;
+/** An even beat that misses more than so often is doubted on a lead that may fire unevenly, for so many rounds. */
+const MISSED_IF_EVEN = 0.12;
+const ROUNDS_FOR_GAPS = 12;
+/** So long one waits to see which of several leads is the clamped one. */
+const UNSURE_FOR_S = 4;
+
+/** @param from oldest candidate to look at @param nowS up to when the signal is known
+ * @returns the beat, or null where none is believed yet */
+export function findBeat(
+  all: Candidates,
+  from: number,
+  nowS: number,
+  limits: BeatLimits,
+  last: boolean,
+): Beat | null {
+  const oldest = Math.max(from, all.first);
+  const signs = limits.twoEdges ? ([1, -1] as const) : ([0] as const);
+  let best: Choice | null = null;
+  for (const sign of signs) {
+    const events = gatherEvents(all, oldest, limits.shortestS, sign);
+    if (events.candidate.length < FEWEST) continue;
+    const chosen = chooseWithin(events, nowS, limits, last);
+    if (!chosen || (best && best.cost <= chosen.cost)) continue;
+    const swings = alike(all, chosen.beat?.strikes ?? []);
+    const beat = chosen.beat && sign === 0 ? { ...chosen.beat, ...swings } : chosen.beat;
+    best = { cost: chosen.cost, beat: beat && sign !== 0 ? { ...beat, sign } : beat };
+  }
+  return best?.beat ? extendBack(all, best.beat, oldest) : null;
+}
+
+interface Choice {
+  readonly cost: number;
+  readonly beat: Beat | null;
+}
+
+/** Looks at all events, then at ever fewer of the last: where strays and misfires are many, a long chain loses count. */
+function chooseWithin(events: Events, nowS: number, limits: BeatLimits, last: boolean): Choice | null {
+  const sinceS = events.timeS[0]!;
+  let first: Choice | null = null;
+  for (const most of WINDOWS) {
+    if (first && events.candidate.length <= most) continue;
+    const choice = choose(lastOf(events, most), nowS, sinceS, limits, last);
+    if (choice?.beat) return choice;
+    first ??= choice;
+  }
+  return first;
+}
+
+function choose(
+  events: Events,
+  nowS: number,
+  sinceS: number,
+  limits: BeatLimits,
+  last: boolean,
+): Choice | null {
+  const uneven = limits.patternLength > 1 ? unevenBeat(events, limits) : null;
+  if (uneven) return { cost: 0, beat: uneven };
+  const rounds = events.candidate.length / limits.patternLength;
+  if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
+  const cut = limits.patternLength === 1 && !limits.twoEdges && !events.weak ? cutBeat(events, limits) : null;
+  if (cut) return { cost: 0, beat: cut };
+  const ends = chainEnds(events, nowS, limits);
+  let best = ends[0];
+  for (const end of ends) if (best && end.cost < best.cost) best = end;
+  if (!best) return null;
+  const beat = clampedLead(events, beatOf(events, best), nowS - sinceS, limits);
+  if (!beat) return { cost: best.cost, beat: null };
+  let rival = Infinity;
+  const same = limits.patternLength > 1 ? 0.6 : 0.25; // long and short intervals are one beat
+  for (const end of ends)
+    if (Math.abs(Math.log(end.periodS / best.periodS)) > same) rival = Math.min(rival, end.cost);
+  const n = beat.strikes.length * beat.lead;
+  const believed =
+    n >= (beat.lead > 1 ? 2 : FEWEST) &&
+    best.cost < believedCost(events, n) &&
+    rival - best.cost > BELIEVED_LEAD &&
+    (last || runsLong(beat, events, limits)) &&
+    !mayBeUneven(beat, limits, rounds);
+  return { cost: best.cost, beat: believed ? beat : null };
+}
+
+/** The beat of the clamped lead alone; null while it is not clear which strikes are its. */
+function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLimits): Beat | null {
+  if (limits.patternLength > 2) return beat; // a coil lead hears no other
+  const peakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
+  let unsure: Beat | null = null;
+  for (const most of COUNTED) {
+    if (most !== Infinity && beat.strikes.length <= most) continue;
+    const part = most === Infinity ? beat : lastStrikes(beat, most);
+    let place = 0;
+    const places = part.steps.map((step) => (place += step));
+    const heights = part.strikes.map((c) => peakOf.get(c)!);
+    const guess = oneLead(heights, places, limits.patternLength);
+    if (guess.every === 1) continue;
+    const own = ofLead(part, places, guess);
+    if (guess.sure) return own;
+    unsure ??= own;
+  }
+  if (!unsure) return beat;
+  return heardS < UNSURE_FOR_S ? null : unsure;
+}
+
+function lastStrikes(beat: Beat, most: number): Beat {
+  const strikes = beat.strikes.slice(-most);
+  return { ...beat, strikes, steps: [0, ...beat.steps.slice(-most + 1)] };
+}
+
+function ofLead(beat: Beat, places: readonly number[], { every, first }: LeadGuess): Beat {
+  const own = beat.strikes.map((_, i) => i).filter((i) => places[i]! % every === first);
+  const steps = own.map((i, k) => (k === 0 ? 0 : (places[i]! - places[own[k - 1]!]!) / every));
+  const strikes = own.map((i) => beat.strikes[i]!);
+  return { ...beat, strikes, steps, periodS: beat.periodS * every, lead: every };
+}
+
+/** An even beat that often misses: more likely an uneven one that is not seen yet. */
+function mayBeUneven({ steps }: Beat, { patternLength }: BeatLimits, rounds: number): boolean {
+  if (patternLength < 3 || rounds > ROUNDS_FOR_GAPS) return false;
+  const missed = steps.reduce((sum, step) => sum + Math.max(0, step - 1), 0);
+  return missed > MISSED_IF_EVEN * steps.length;
+}
+
+function runsLong(beat: Beat, events: Events, limits: BeatLimits): boolean {
+  const { strikes, periodS } = beat;
+  const enough = limits.patternLength > 1 ? 2 * limits.patternLength : RUNS_FOR_STRIKES;
+  if (strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S) return true;
+  if (limits.patternLength > 1 || limits.twoEdges || events.weak || beat.lead > 1) return false;
+  const logPeakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
+  const most = Math.floor(limits.longestS / periodS); // more leads than this would turn too slowly
+  return cannotBeMore(
+    strikes.map((c) => logPeakOf.get(c)!),
+    most,
+  );
+}
+
+function beatOf(events: Events, end: ChainEnd): Beat {
+  const { places, steps } = strikesOf(end);
+  const intervals = steps.reduce((sum, step) => sum + step, 0);
+  const spanS = events.timeS[places[places.length - 1]!]! - events.timeS[places[0]!]!;
+  return {
+    strikes: places.map((x) => events.candidate[x]!),
+    steps,
+    sign: 1,
+    periodS: spanS / intervals,
+    lead: 1,
+    pattern: null,
+  };
+}

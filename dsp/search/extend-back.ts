@@ -1,0 +1,107 @@
+/** Takes a beat further back than it was found: a stray may have hidden its true start, and the search looks at no more
+ * than the last moments. Batch work. */
+import type { Beat } from '../beat/beat-limits';
+import { MISS_COST, timingCost, unlikeCost } from '../beat/beat-costs';
+import type { Candidates } from '../impulses/candidates';
+import { SWING_S } from './events';
+
+/** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
+const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 0 } as const;
+const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3 } as const;
+const BACK_COST = 5;
+const LEAST_SHARE = 0.3;
+
+/** Goes on backwards from a beat's first strike over up to two missed at a time.
+ * @param from oldest candidate to look at */
+export function extendBack(all: Candidates, beat: Beat, from: number): Beat {
+  const walk = new BackWalk(all, beat, from);
+  const strikes = [...beat.strikes];
+  const steps = [...beat.steps];
+  const pattern = beat.pattern ? [...beat.pattern] : null;
+  for (let found = walk.next(); found; found = walk.next()) {
+    strikes.unshift(found.candidate);
+    steps.splice(0, 1, 0, found.steps);
+    if (pattern) for (let k = 0; k < found.steps; k++) pattern.unshift(pattern.pop()!);
+  }
+  return { ...beat, strikes, steps, pattern };
+}
+
+class BackWalk {
+  #first: number;
+  #logLevel: number;
+  readonly #how: typeof CLEAR | typeof WEAK;
+  /** Mean interval. */
+  #periodS: number;
+  /** Slot of the pattern in which the interval before the first strike lies. */
+  #slot = -1;
+
+  constructor(
+    private readonly all: Candidates,
+    private readonly beat: Beat,
+    private readonly from: number,
+  ) {
+    const { strikes, steps } = beat;
+    this.#first = strikes[0]!;
+    this.#how = all.standsOver > 0 ? WEAK : CLEAR;
+    const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
+    const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
+    this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
+    const heights = strikes.slice(0, 8).map((c) => Math.log(all.peak[all.at(c)]!));
+    this.#logLevel = heights.sort((a, b) => a - b)[heights.length >> 1]!;
+  }
+
+  #timeS(candidate: number): number {
+    return this.all.timeS[this.all.at(candidate)]!;
+  }
+
+  /** So many intervals back from the first strike, in mean intervals. */
+  #back(steps: number): number {
+    const { pattern } = this.beat;
+    if (!pattern) return steps;
+    let sum = 0;
+    for (let k = 0; k < steps; k++) {
+      const slot = (((this.#slot - k) % pattern.length) + pattern.length) % pattern.length;
+      sum += Math.exp(pattern[slot]!);
+    }
+    return sum;
+  }
+
+  next(): { candidate: number; steps: number } | null {
+    const { all, beat } = this;
+    const firstS = this.#timeS(this.#first);
+    let best: { candidate: number; steps: number } | null = null;
+    let bestCost = BACK_COST;
+    for (let c = this.#first - 1; c >= this.from; c--) {
+      const i = all.at(c);
+      const intervals = (firstS - all.timeS[i]!) / this.#periodS;
+      if (intervals > this.#back(this.#how.longestStep) + 0.2) break;
+      const logShare = Math.log(all.peak[i]!) - this.#logLevel;
+      if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
+      if (all.peak[i]! < this.#how.standsOver * all.noise[i]!) continue; // noise alone may end there
+      if (all.isEcho(c, 0.6 * this.#periodS, SWING_S)) continue;
+      const { cost, steps } = this.#fit(intervals, logShare);
+      if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];
+    }
+    if (best) this.#step(best.candidate, best.steps);
+    return best;
+  }
+
+  #fit(intervals: number, logShare: number): { cost: number; steps: number } {
+    let best = { cost: Infinity, steps: 1 };
+    for (let steps = 1; steps <= this.#how.longestStep; steps++) {
+      const z = (intervals / this.#back(steps) - 1) / this.#how.scatter;
+      const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * this.#how.missCost;
+      if (cost < best.cost) best = { cost, steps };
+    }
+    return best;
+  }
+
+  #step(candidate: number, steps: number): void {
+    const interval = (this.#timeS(this.#first) - this.#timeS(candidate)) / this.#back(steps);
+    this.#periodS += 0.5 * (interval - this.#periodS);
+    this.#slot -= steps;
+    this.#first = candidate;
+    const height = Math.log(this.all.peak[this.all.at(candidate)]!);
+    this.#logLevel += 0.3 * (height - this.#logLevel);
+  }
+}

@@ -1,0 +1,131 @@
+/** The beat of a lead that fires unevenly, as a coil lead of an odd-fire engine does: the same intervals come round after
+ * so many strikes. Events in, the beat with its pattern out, or null where none shows. Batch work. */
+import { KICK_S, KICK_SHARE, repeatsS } from '../beat/beat-costs';
+import type { Beat, BeatLimits } from '../beat/beat-limits';
+import type { Events } from './events';
+import { roundsBack } from './rounds-back';
+import { slotsOf, type Slot } from './slots';
+
+/** Intervals that differ from the mean by less are even. */
+const LEAST_UNEVEN = 0.07;
+/** Of all strikes that the rounds should have, so many came; of all impulses in them, so many were strikes. */
+const CAME = 0.8;
+const WERE = 0.8;
+/** One lead's strikes are of one height, as far as few of them tell. */
+const LEAST_HEIGHT = 0.6;
+/** Each of the last so many strikes, and some more, is tried for the end of the last round. */
+const MORE_ANCHORS = 2;
+/** From strike to strike of one place there lie so many fewer impulses than strikes, or more. */
+const FEWER = 2;
+const MORE_SHARE = 1;
+
+/** @returns the beat, or null where no uneven one comes round */
+export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
+  return patternOf(withoutKicks(events), limits) ?? patternOf(events, limits);
+}
+
+function withoutKicks(events: Events): Events {
+  const { timeS, peak, logPeak, candidate } = events;
+  const kept: number[] = [];
+  for (let x = 0; x < timeS.length; x++) {
+    const last = kept[kept.length - 1];
+    const kicks =
+      last !== undefined && timeS[x]! - timeS[last]! < KICK_S && peak[x]! < KICK_SHARE * peak[last]!;
+    if (!kicks) kept.push(x);
+  }
+  const of = (column: Float64Array): Float64Array => Float64Array.from(kept, (x) => column[x]!);
+  return {
+    candidate: kept.map((x) => candidate[x]!),
+    timeS: of(timeS),
+    peak: of(peak),
+    logPeak: of(logPeak),
+    weak: events.weak,
+  };
+}
+
+/** Tries cycles of all lengths that end at one of the last impulses; the fullest is taken. */
+function patternOf(events: Events, limits: BeatLimits): Beat | null {
+  const round = limits.patternLength;
+  const { timeS } = events;
+  let best: { beat: Beat; came: number } | null = null;
+  for (let back = 0; back < round + MORE_ANCHORS; back++) {
+    const end = timeS.length - 1 - back;
+    for (let k = round - FEWER; k <= round * (1 + MORE_SHARE); k++) {
+      if (k < 1 || end - k < 0) continue;
+      const cycleS = timeS[end]! - timeS[end - k]!;
+      if (cycleS < round * limits.shortestS || cycleS > round * limits.longestS) continue;
+      const found = comesRound(events, end, cycleS, limits);
+      if (found && (!best || found.came > best.came)) best = found;
+    }
+  }
+  return best?.beat ?? null;
+}
+
+function comesRound(
+  events: Events,
+  end: number,
+  cycleS: number,
+  limits: BeatLimits,
+): { beat: Beat; came: number } | null {
+  const bounds = roundsBack(events, end, cycleS);
+  if (!bounds) return null;
+  const round = limits.patternLength;
+  const rounds = bounds.length - 1;
+  const slots = ownSlots(slotsOf(events, bounds), cycleS, limits);
+  if (slots.length !== round || !ofOneHeight(slots)) return null;
+  const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
+  const all = slots.reduce((sum, slot) => sum + slot.others, came);
+  if (came < CAME * round * rounds || came < WERE * all) return null;
+  const pattern = slots.map(({ phase }, s) =>
+    Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),
+  );
+  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN) || evenButForKicks(slots, cycleS)) return null;
+  return { beat: beatOf(events, slots, pattern, cycleS / round), came: came / (round * rounds) };
+}
+
+/** Without those where kicks or repeats of the strike before fall. */
+function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): Slot[] {
+  const periodS = cycleS / limits.patternLength;
+  const own: Slot[] = [];
+  for (const slot of slots) {
+    const last = own[own.length - 1];
+    const sinceS = last ? (slot.phase - last.phase) * cycleS : Infinity;
+    const kicks = last && sinceS < KICK_S && slot.height < KICK_SHARE * last.height;
+    if (!kicks && sinceS > repeatsS(periodS, limits.repeatShare)) own.push(slot);
+  }
+  return own;
+}
+
+/** Whether the places that may be kicks, by when they come and how low, leave the others at even distances. */
+function evenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
+  const others = slots.filter((slot, s) => {
+    const last = slots[s - 1];
+    return !last || (slot.phase - last.phase) * cycleS > KICK_S || slot.height > last.height;
+  });
+  if (others.length === slots.length) return false;
+  return others.every(({ phase }, s) => {
+    const next = others[s + 1]?.phase ?? 1 + others[0]!.phase;
+    return Math.abs(Math.log((next - phase) * others.length)) < LEAST_UNEVEN;
+  });
+}
+
+function ofOneHeight(slots: readonly Slot[]): boolean {
+  const heights = slots.map(({ height }) => height);
+  return Math.min(...heights) > LEAST_HEIGHT * Math.max(...heights);
+}
+
+/** Strikes in order of time, misses counted; the pattern from the first strike's place on. */
+function beatOf(events: Events, slots: readonly Slot[], pattern: readonly number[], periodS: number): Beat {
+  const strikes = slots
+    .flatMap(({ places, rounds }, s) => places.map((x, k) => ({ x, at: rounds[k]! * slots.length + s })))
+    .sort((a, b) => a.at - b.at);
+  const first = strikes[0]!.at % slots.length;
+  return {
+    strikes: strikes.map(({ x }) => events.candidate[x]!),
+    steps: strikes.map(({ at }, k) => (k === 0 ? 0 : at - strikes[k - 1]!.at)),
+    sign: 1,
+    periodS,
+    lead: 1,
+    pattern: [...pattern.slice(first), ...pattern.slice(0, first)],
+  };
+}

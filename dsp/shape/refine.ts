@@ -1,0 +1,241 @@
+/** Candidates compared with the learned shape: each becomes one impulse with its height, sign and time by the shape, or
+ * none where it is another's ringing. Where the noise is loud they are found by the shape as well. Allocates nothing
+ * once a beat is followed. */
+import { findBeat } from '../search/acquire';
+import type { Beat, BeatLimits } from '../beat/beat-limits';
+import type { Refining, Sought } from '../beat/beat-follower';
+import { Candidates } from '../impulses/candidates';
+import type { ClipMarks } from '../sound/clip-marks';
+import { ClipRepair } from './clip-repair';
+import { highPassResponse, type PulseSpeed } from '../sound/condition';
+import { CLEARLY, followingAt, type Following } from '../beat/following';
+import type { SampleRing } from '../sound/sample-ring';
+import { StrikeShape } from './shape';
+import { strongestAlike } from '../impulses/strongest';
+import { WeakStrikes } from '../impulses/weak-strikes';
+
+/** A peak may stand so far from where the shape's own peak lies: its ringing may be taller. */
+const SEARCH_S = { sharp: 0.35e-3, slow: 0.6e-3 } as const;
+/** Found by the shape, it stands within so many samples. */
+const SEARCH_WEAK = 2;
+/** Two impulses nearer to each other are one. */
+const SAME_S = { clear: 0.1e-3, weak: 0.03e-3 } as const;
+/** Below this share of the usual peak nothing can be a strike. */
+const LEAST_SHARE = { clear: 0.08, weak: 0.35 } as const;
+/** Strikes so many times over the noise need no shape to be found. */
+const CLEAR = 15;
+/** Strikes that teach the shape at first. */
+const LEARNS_FROM = { clear: 24, weak: 160 } as const;
+/** So many weak strikes teach the shape well; in their stead, so long a stretch of them. */
+const WEAK_STRIKES = 120;
+const WEAK_S = 2.5;
+/** With a shape that finds nothing the search begins anew after so long. */
+const VAIN_S = 3;
+/** Where no shape is known yet, so long a stretch is searched by a guessed one. */
+const GUESSED_S = 4;
+/** What is guessed in turn: the strongest impulses' middle, or a fall of so long. */
+const GUESSED_FALLS_S = [null, 22e-6, 50e-6] as const;
+/** Weak strikes are looked for so often. */
+const WEAK_EVERY_S = 0.4;
+/** A guess is dear, and vain where there is nothing but noise: after each the next comes a little later. */
+const GUESS_EVERY_S = 0.2;
+const GUESS_LATER = 1.2;
+const GUESS_AT_LEAST_EVERY_S = 2;
+
+export class Refiner implements Refining {
+  /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
+  readonly refined: Candidates;
+  readonly shape: StrikeShape;
+  readonly #search: number;
+  readonly #weak: WeakStrikes | null;
+  #isWeak = false;
+  #following = CLEARLY;
+  #weakSinceS = 0;
+  #nextWeakS = 0;
+  #nextGuessS = 0;
+  #guesses = 0;
+  #guessEveryS = GUESS_EVERY_S;
+  /** Times were told by the shape as it is. */
+  #told = false;
+  /** Usual height of a strike by the shape, and candidates taken so far. */
+  level = 0;
+  taken = 0;
+
+  constructor(
+    private readonly plain: Candidates,
+    private readonly ring: SampleRing,
+    private readonly sampleRateHz: number,
+    private readonly limits: BeatLimits,
+    pulses: PulseSpeed,
+    clips: ClipMarks,
+  ) {
+    this.refined = new Candidates(pulses);
+    this.shape = new StrikeShape(sampleRateHz, pulses);
+    if (pulses === 'sharp')
+      this.shape.mending = new ClipRepair(ring, clips, this.shape, highPassResponse(sampleRateHz));
+    this.#weak = pulses === 'sharp' ? new WeakStrikes(ring, sampleRateHz, this.shape) : null;
+    this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
+  }
+
+  get found(): Candidates {
+    return this.#isWeak && this.#weak ? this.#weak.found : this.plain;
+  }
+
+  get following(): Following {
+    return this.#following;
+  }
+
+  /** More samples stand in the ring. */
+  advance(): void {
+    if (this.#isWeak) this.#weak?.advance();
+  }
+
+  /** Samples went missing. @param lost all so far */
+  lose(lost: number): void {
+    this.#weak?.lose(lost);
+  }
+
+  finish(): void {
+    if (this.#isWeak) this.#weak?.finish();
+  }
+
+  /** Looks for a beat among the impulses, and where noise is loud, among those that the shape finds. */
+  seek(from: number, sinceS: number, nowS: number, last: boolean): Sought {
+    if (this.#told) this.shape.remember();
+    this.#told = false;
+    if (this.#isWeak) {
+      const beat = findBeat(this.found, from, nowS, this.limits, last);
+      if (beat || nowS - this.#weakSinceS < VAIN_S) return { beat, from };
+      this.#isWeak = false;
+      from = firstSince(this.plain, Math.max(sinceS, nowS - VAIN_S));
+    }
+    const beat = findBeat(this.plain, from, nowS, this.limits, last);
+    if (!this.#weak) return { beat, from };
+    if (beat ? this.#isClear(beat.strikes) : !this.#guess(from, nowS)) return { beat, from };
+    if (nowS < this.#nextWeakS && !last) return { beat: null, from };
+    this.#nextWeakS = nowS + WEAK_EVERY_S;
+    if (beat && !this.begin(beat.strikes)) return { beat: null, from };
+    const sought = this.#seekWeak(this.#weak, from, sinceS, nowS, last);
+    if (sought) return sought;
+    return { beat: beat && (last || this.#isLong(beat, this.plain)) ? beat : null, from };
+  }
+
+  #isClear(strikes: readonly number[]): boolean {
+    const over = strikes.map((c) => this.plain.peak[this.plain.at(c)]! / this.plain.noise[this.plain.at(c)]!);
+    return over.sort((a, b) => a - b)[over.length >> 1]! > CLEAR;
+  }
+
+  /** A first shape from the strongest impulses, where they are weak. @returns whether there is one */
+  #guess(from: number, nowS: number): boolean {
+    if (nowS < this.#nextGuessS) return false;
+    this.#guessEveryS = Math.min(GUESS_AT_LEAST_EVERY_S, GUESS_LATER * this.#guessEveryS);
+    this.#nextGuessS = nowS + this.#guessEveryS;
+    const strongest = strongestAlike(this.plain, from, nowS - GUESSED_S);
+    if (strongest && this.#isClear(strongest.candidates)) return false;
+    const fallS = GUESSED_FALLS_S[this.#guesses++ % GUESSED_FALLS_S.length]!;
+    if (fallS !== null || !strongest) {
+      this.shape.guess(fallS ?? GUESSED_FALLS_S[1], this.sampleRateHz);
+      return true;
+    }
+    const places = strongest.candidates.map((c) => this.plain.place[this.plain.at(c)]!);
+    return this.shape.learn(this.ring, places, null, false) !== null;
+  }
+
+  /** Twice: the second time by the shape that the first beat's strikes have. */
+  #seekWeak(
+    weak: WeakStrikes,
+    plainFrom: number,
+    sinceS: number,
+    nowS: number,
+    last: boolean,
+  ): Sought | null {
+    weak.refill(this.ring.end - GUESSED_S * this.sampleRateHz);
+    let early = false;
+    const first = findBeat(weak.found, firstSince(weak.found, sinceS), nowS, this.limits, last);
+    if (!first) return null;
+    this.#isWeak = true;
+    this.#weakSinceS = nowS;
+    if (this.#learn(first.strikes, true)) {
+      weak.refill(0);
+      const from = firstSince(weak.found, sinceS);
+      const second = findBeat(weak.found, from, nowS, this.limits, true);
+      if (second && (last || this.#isLong(second, weak.found))) return { beat: second, from };
+      if (second) early = true;
+    }
+    this.#isWeak = false;
+    return early ? { beat: null, from: plainFrom } : null;
+  }
+
+  /** Among loud noise one strike says little of the shape: many are waited for. */
+  #isLong({ strikes }: Beat, all: Candidates): boolean {
+    const spanS = all.timeS[all.at(strikes[strikes.length - 1]!)]! - all.timeS[all.at(strikes[0]!)]!;
+    return strikes.length >= WEAK_STRIKES || spanS > WEAK_S;
+  }
+
+  /** Learns the shape from a beat's strikes and begins anew at the first of them.
+   * @returns whether it could */
+  begin(strikes: readonly number[]): boolean {
+    return this.#learn(strikes, !this.#isWeak); // those found by the shape stand where it stands
+  }
+
+  #learn(strikes: readonly number[], mayMove: boolean): boolean {
+    const { found } = this;
+    const most = this.#isWeak ? LEARNS_FROM.weak : LEARNS_FROM.clear;
+    const places = strikes.slice(0, most).map((c) => found.place[found.at(c)]!);
+    const weak = this.#isWeak ? SEARCH_WEAK : null;
+    const level = this.shape.learn(this.ring, places, weak, mayMove);
+    if (level === null) return false;
+    this.shape.agree();
+    this.level = level;
+    const noise = strikes.map((c) => found.noise[found.at(c)]!).sort((a, b) => a - b)[strikes.length >> 1]!;
+    this.#following = this.#isWeak ? followingAt(level / noise) : CLEARLY;
+    this.refined.clear();
+    this.taken = strikes[0]!;
+    return true;
+  }
+
+  /** Takes the next candidate if its samples are there. @returns false if there is none to take yet */
+  step(): boolean {
+    const { found, ring } = this;
+    if (this.taken >= found.end) return false;
+    const i = found.at(this.taken);
+    const place = found.place[i]!;
+    if (place + this.#search + this.shape.samplesAfter > ring.end) return false;
+    this.taken++;
+    const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
+    if (found.peak[i]! < least * this.level) return true;
+    const search = this.#isWeak ? SEARCH_WEAK : this.#search;
+    if (this.shape.compare(ring, place + this.shape.lead, search, this.#isWeak)) this.#add(i, place);
+    return true;
+  }
+
+  #add(i: number, place: number): void {
+    const { found, refined } = this;
+    const { fit } = this.shape;
+    const same = SAME_S[this.#isWeak ? 'weak' : 'clear'] * this.sampleRateHz;
+    for (let r = refined.end - 1; r >= Math.max(0, refined.end - 4); r--)
+      if (Math.abs(refined.place[refined.at(r)]! - fit.place) < same) return;
+    const timeS = found.timeS[i]! + (fit.place + this.shape.zero - place) / this.sampleRateHz;
+    const sign = fit.amplitude > 0 ? 1 : -1;
+    const timeVar = fit.variance / (this.sampleRateHz * this.sampleRateHz);
+    refined.add(timeS, Math.abs(fit.amplitude), sign, found.noise[i]!, fit.place, timeVar);
+  }
+
+  /** A refined candidate was a strike: the shape and the level follow it. */
+  accept(candidate: number): void {
+    const { refined } = this;
+    const i = refined.at(candidate);
+    if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.shape.teach(this.ring);
+    this.#told = true;
+    this.#guessEveryS = GUESS_EVERY_S;
+    this.level += 0.2 * (refined.peak[i]! - this.level);
+    if (this.#isWeak) this.#weak?.accept();
+  }
+}
+
+/** The first candidate after a time. */
+function firstSince(all: Candidates, sinceS: number): number {
+  let from = all.first;
+  while (from < all.end && all.timeS[all.at(from)]! <= sinceS) from++;
+  return from;
+}
