@@ -23,20 +23,27 @@ const PAGES = [
   ['liveAddress', 'test/browser/live'],
 ] as const;
 
-export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
-  project.provide('chromiumPath', chromiumForTests());
+/** What every project of this process shares: pages are built once, and served until the last has ended. */
+const shared = globalThis as { clamplinePages?: { users: number; readonly served: Promise<ServedPage[]> } };
+
+async function serveAll(): Promise<ServedPage[]> {
   const served: ServedPage[] = [];
-  const close = async (): Promise<void> => {
-    for (const page of served.splice(0)) await page.close();
-  };
   try {
-    for (const [name, root] of PAGES) {
-      served.push(await servePage(root));
-      project.provide(name, served.at(-1)!.address);
-    }
+    for (const [, root] of PAGES) served.push(await servePage(root));
+    return served;
   } catch (error) {
-    await close();
+    for (const page of served) await page.close();
     throw error;
   }
-  return close;
+}
+
+export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
+  project.provide('chromiumPath', chromiumForTests());
+  const pages = (shared.clamplinePages ??= { users: 0, served: serveAll() });
+  pages.users++;
+  const served = await pages.served;
+  PAGES.forEach(([name], i) => project.provide(name, served[i]!.address));
+  return async () => {
+    if (--pages.users === 0) for (const page of served) await page.close();
+  };
 }
