@@ -6,10 +6,17 @@ import { benchDecode } from './decode';
 import { benchKill } from './kill';
 import { benchLatency } from './latency';
 import { benchLive } from './live';
+import { benchMainThread } from './main-thread';
 import { benchPageWeight } from './page-weight';
 import { benchYardstick } from './yardstick';
 
-const PARTS = { decode: benchDecode, weight: benchPageWeight, live: benchLive, latency: benchLatency };
+const PARTS = {
+  decode: benchDecode,
+  weight: benchPageWeight,
+  live: benchLive,
+  latency: benchLatency,
+  thread: benchMainThread,
+};
 /** Long ones, run when they are asked for by name. */
 const ASKED_ONLY = { kill: benchKill, yardstick: benchYardstick };
 

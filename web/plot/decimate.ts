@@ -56,19 +56,21 @@ export function decimate(columns: Columns, from: number, to: number, buckets: nu
 
 /** One bucket: its extremes in the order they came, each with the band of the whole bucket, and one gap if it has any. */
 function addBucket(drawn: Drawn, columns: Columns, from: number, to: number, widths: number): void {
+  const { value: values, sd } = columns;
   let [least, greatest, gap] = [-1, -1, -1];
+  let [leastValue, greatestValue] = [Infinity, -Infinity];
   let [low, high] = [Infinity, -Infinity];
   for (let i = from; i < to; i++) {
-    const value = columns.value[i]!;
+    const value = values[i]!;
     if (Number.isNaN(value)) {
       gap = i;
       continue;
     }
-    if (least < 0 || value < columns.value[least]!) least = i;
-    if (greatest < 0 || value > columns.value[greatest]!) greatest = i;
-    const half = widths * (columns.sd[i]! || 0); // an unknown deviation draws no band
-    low = Math.min(low, value - half);
-    high = Math.max(high, value + half);
+    if (value < leastValue) [least, leastValue] = [i, value];
+    if (value > greatestValue) [greatest, greatestValue] = [i, value];
+    const half = widths * (sd[i]! || 0); // an unknown deviation draws no band
+    if (value - half < low) low = value - half;
+    if (value + half > high) high = value + half;
   }
   const picks = [least, greatest, gap].filter((i) => i >= 0).sort((a, b) => a - b);
   for (const i of new Set(picks)) {

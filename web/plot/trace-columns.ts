@@ -50,10 +50,14 @@ export function traceRange(drawn: Drawn, lastS: number | null, stepRpm: number |
 export function traceSentence(trace: TraceView, lastS: number | null): string {
   const newestS = trace.timeS.at(-1) ?? 0;
   const from = lastS === null ? 0 : firstAt(trace.timeS, newestS - lastS);
-  const known = trace.rpm.slice(from).filter((rpm) => !Number.isNaN(rpm));
   const span = lastS === null ? 'over the whole run' : `over the last ${lastS} seconds`;
-  if (!known.length) return `Speed ${span}: none yet.`;
+  const { rpm } = trace;
   let [low, high] = [Infinity, -Infinity];
-  for (const rpm of known) [low, high] = [Math.min(low, rpm), Math.max(high, rpm)];
+  for (let i = from; i < rpm.length; i++) {
+    const speed = rpm[i]!; // NaN is neither below nor above
+    if (speed < low) low = speed;
+    if (speed > high) high = speed;
+  }
+  if (!(low <= high)) return `Speed ${span}: none yet.`;
   return `Speed ${span}: between ${Math.round(low)} and ${Math.round(high)} rpm.`;
 }
