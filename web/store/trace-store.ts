@@ -80,26 +80,28 @@ function recordOf(runId: string, { timeS, rpm, rpmSd }: TraceRowsToKeep): TraceR
   return { runId, timeS: timeS.slice(), rpm: rpm.slice(), rpmSd: rpmSd.slice() };
 }
 
-/** So many records are read in one go: more hold the page's thread up. */
+/** So many records are read and joined in one go: more hold the page's thread up. */
 const READ_AT_ONCE = 500;
 
 /** All rows of a run, oldest first; empty columns where there is none. */
 export async function readTrace(runId: string): Promise<TraceRowsToKeep> {
   const { store, done } = (await openDatabase()).transaction('trace');
   const keys = await store.index('runId').getAllKeys(runId);
-  const pieces: TraceRecord[] = [];
+  const stretches: TraceRowsToKeep[] = [];
   for (let i = 0; i < keys.length; i += READ_AT_ONCE) {
     const last = keys[Math.min(i + READ_AT_ONCE, keys.length) - 1]!;
-    const stretch = await store.getAll(IDBKeyRange.bound(keys[i], last));
-    for (const piece of stretch) if (piece.runId === runId) pieces.push(piece); // another run's may lie between
+    const records = await store.getAll(IDBKeyRange.bound(keys[i], last));
+    stretches.push(joined(records.filter((record) => record.runId === runId))); // another run's may lie between
   }
   await done;
-  return {
-    timeS: joined(pieces.map((piece) => piece.timeS)),
-    rpm: joined(pieces.map((piece) => piece.rpm)),
-    rpmSd: joined(pieces.map((piece) => piece.rpmSd)),
-  };
+  return joined(stretches);
 }
+
+const joined = (pieces: readonly TraceRowsToKeep[]): TraceRowsToKeep => ({
+  timeS: joinedColumn(pieces.map(({ timeS }) => timeS)),
+  rpm: joinedColumn(pieces.map(({ rpm }) => rpm)),
+  rpmSd: joinedColumn(pieces.map(({ rpmSd }) => rpmSd)),
+});
 
 /** The time of the last row put away, seconds: where a run that goes on has to start. null where there is none. */
 export async function traceEndS(runId: string): Promise<number | null> {
@@ -108,7 +110,7 @@ export async function traceEndS(runId: string): Promise<number | null> {
   return last?.value.timeS.at(-1) ?? null;
 }
 
-function joined(parts: readonly Float64Array[]): Float64Array {
+function joinedColumn(parts: readonly Float64Array[]): Float64Array {
   const whole = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
