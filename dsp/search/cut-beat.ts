@@ -17,6 +17,8 @@ const ALIKE = 0.03;
 const WHOLE = 0.04;
 const WHOLE_EACH = 0.012;
 const WHOLE_MOST = 0.15;
+/** Of the strikes cut so many may be seen, by chance. */
+const FIRED_IN_CUTS = 0.2;
 /** The clamped lead's strikes, by a tall one. */
 const TALL_SHARE = 0.7;
 
@@ -30,9 +32,28 @@ export function cutBeat(events: Events, limits: BeatLimits): Beat | null {
   const counts = gapsS.map((gapS) => Math.round(gapS / periodS));
   const fits = counts.every((count, k) => isWhole(gapsS[k]! / periodS, count));
   const cuts = counts.filter((count) => count >= CUT_INTERVALS).length;
-  if (!fits || cuts < FEWEST_CUTS) return null;
+  if (!fits || cuts < FEWEST_CUTS || othersFire(events, tall, counts)) return null;
   const strikes = tall.map((x) => events.candidate[x]!);
   return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null };
+}
+
+/** Whether other leads fire where the cuts are: then nothing is cut, and what is tall is one lead's or its neighbour's. */
+function othersFire({ timeS }: Events, tall: readonly number[], counts: readonly number[]): boolean {
+  let [cut, fired] = [0, 0];
+  counts.forEach((count, k) => {
+    const [from, to] = [tall[k]!, tall[k + 1]!];
+    const periodS = (timeS[to]! - timeS[from]!) / count;
+    cut += count - 1;
+    let last = 0;
+    for (let x = from + 1; x < to; x++) {
+      const intervals = (timeS[x]! - timeS[from]!) / periodS;
+      const place = Math.round(intervals);
+      if (place <= last || place >= count || Math.abs(intervals - place) > ALIKE) continue;
+      fired++;
+      last = place;
+    }
+  });
+  return fired > FIRED_IN_CUTS * cut;
 }
 
 function tallest({ peak }: Events): number[] {

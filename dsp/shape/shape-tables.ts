@@ -18,7 +18,11 @@ export interface Fit {
   variance: number;
 }
 
+/** Most places given of those where the shape fits well. */
+export const MOST_CRESTS = 6;
+
 export class ShapeTables {
+  readonly #crestHeights = new Float64Array(MOST_CRESTS);
   readonly fit: Fit = { place: 0, amplitude: 0, rest: 0, restEnergy: 0, variance: 0 };
   /** By phase and tap: shape and slope, and by phase their sums of squares and product. */
   readonly shape: Float64Array;
@@ -59,6 +63,31 @@ export class ShapeTables {
   /** The shape by its energy: what it gives with the shape itself is 1. @param into `taps` weights */
   weightsInto(into: Float64Array): void {
     for (let k = 0; k < this.taps; k++) into[k] = this.shape[k]! / this.#shapeSq[0]!;
+  }
+
+  /** Where the shape, or the shape upside down, fits better than a sample before and after: the best such places.
+   * @param search samples to either side @param into the best first @returns how many there are */
+  crests(ring: SampleRing, centre: number, search: number, into: Int32Array): number {
+    const heights = this.#crestHeights.fill(-Infinity);
+    let count = 0;
+    let [before, mid] = [this.#along(ring, centre - search - 1), this.#along(ring, centre - search)];
+    for (let at = centre - search; at <= centre + search; at++) {
+      const after = this.#along(ring, at + 1);
+      if (mid >= before && mid > after && mid > heights[into.length - 1]!) {
+        count = Math.min(count + 1, into.length);
+        let k = count - 1;
+        for (; k > 0 && heights[k - 1]! < mid; k--) [heights[k], into[k]] = [heights[k - 1]!, into[k - 1]!];
+        [heights[k], into[k]] = [mid, at];
+      }
+      [before, mid] = [mid, after];
+    }
+    return count;
+  }
+
+  #along({ samples, mask }: SampleRing, at: number): number {
+    let sum = 0;
+    for (let k = 0; k < this.taps; k++) sum += this.shape[k]! * samples[(at - this.before + k) & mask]!;
+    return Math.abs(sum);
   }
 
   /** Where the shape fits best, to a sample.

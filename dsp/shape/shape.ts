@@ -6,7 +6,7 @@ import { onsetOf, shiftBetween } from './shape-alike';
 import { ShapeDenoise } from './shape-denoise';
 import { ShapeScatter } from './shape-scatter';
 import { interpolate, REACH, type SampleRing } from '../sound/sample-ring';
-import { FINE, ShapeTables, type Fit } from './shape-tables';
+import { FINE, MOST_CRESTS, ShapeTables, type Fit } from './shape-tables';
 import { startBefore } from './strike-start';
 
 /** The stretch compared, about the peak: the clamp's ringing is in it, the spark's end is not. */
@@ -26,6 +26,8 @@ const OPEN_ROUNDS = 5;
 const MEND_ROUNDS = 4;
 /** A mended strike whose place moves by less has found it, samples. */
 const MENDED_SAMPLES = 1e-3;
+/** Left with so many times the usual rest, it may stand elsewhere. */
+const DOUBTED = 6;
 const LEARN_ROUNDS = 3;
 /** The conditioning's high-pass takes back what lasts longer. */
 const CONDITIONED_S = 0.16e-3;
@@ -55,6 +57,8 @@ export class StrikeShape {
   readonly #clear: Float64Array;
   readonly #denoise: ShapeDenoise;
   readonly #scatter: ShapeScatter;
+  readonly #best: Fit = { place: 0, amplitude: 0, rest: 0, restEnergy: 0, variance: 0 };
+  readonly #crests = new Int32Array(MOST_CRESTS);
   #weak = false;
   #isCut = false;
   #mendedAt = -Infinity;
@@ -110,8 +114,8 @@ export class StrikeShape {
         this.compare(ring, place, search, this.#weak);
         return { place: this.fit.place, amplitude: Math.abs(this.fit.amplitude), rest: this.fit.restEnergy };
       });
+      this.#usualRest = middleOf(aligned.map(({ rest }) => rest));
     }
-    this.#usualRest = middleOf(aligned.map(({ rest }) => rest));
     this.#usualHeight = middleOf(aligned.map(({ amplitude }) => amplitude));
     if (this.#weak) this.#spread();
     this.#scatter.startAnew();
@@ -221,21 +225,35 @@ export class StrikeShape {
   compare(ring: SampleRing, place: number, search: number, upright = false): boolean {
     if (!this.#holds(ring, place, search)) return false;
     this.#tables.refine(ring, this.#tables.nearest(ring, Math.round(place), search, upright));
-    this.#mend();
+    if (this.#mend() && this.fit.restEnergy > DOUBTED * this.#usualRest)
+      this.#mendElsewhere(ring, Math.round(place), search);
     return true;
   }
 
-  /** Where it was cut off: again by what was heard. */
-  #mend(): void {
-    if (!this.mending || !this.#isCut) return;
+  /** Where it was cut off: again by what was heard. @returns whether it was */
+  #mend(): boolean {
+    if (!this.mending || !this.#isCut) return false;
     for (let round = 0; round < MEND_ROUNDS; round++) {
       const { place } = this.fit;
       const mended = this.mending.mend(place);
-      if (!mended) return;
+      if (!mended) return false;
       this.#tables.refine(mended.ring, Math.round(this.fit.place));
       this.fit.variance = mended.variance;
-      if (Math.abs(this.fit.place - place) < MENDED_SAMPLES) return;
+      if (Math.abs(this.fit.place - place) < MENDED_SAMPLES) return true;
     }
+    return true;
+  }
+
+  /** What is cut off on both sides looks much the same half a swing sooner or later: takes the place near here where what
+   * was heard fits best. */
+  #mendElsewhere(ring: SampleRing, centre: number, search: number): void {
+    Object.assign(this.#best, this.fit);
+    const crests = this.#tables.crests(ring, centre, search, this.#crests);
+    for (let k = 0; k < crests; k++) {
+      this.#tables.refine(ring, this.#crests[k]!);
+      if (this.#mend() && this.fit.restEnergy < this.#best.restEnergy) Object.assign(this.#best, this.fit);
+    }
+    Object.assign(this.fit, this.#best);
   }
 
   /** The shape for the eye: a copy of its points, `FINE` a sample; and the rest beside it, a share of its peak. */
