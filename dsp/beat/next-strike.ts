@@ -76,7 +76,8 @@ export function isSpeedUnknown(steps: number, sinceS: number): boolean {
 }
 
 /** What it costs to leave an impulse out. @param share its peak by the strike's @param echo it may be another's
- * @param alike how many times less likely it has its shape by chance */
+ * @param alike how many times less likely it has its shape by chance @param repeated how far this lead repeats its
+ * strikes, 0 to 1 */
 export function leavingCost(
   reading: Reading,
   timeS: number,
@@ -84,14 +85,35 @@ export function leavingCost(
   sameSign: boolean,
   echo: boolean,
   alike: number,
+  repeated: number,
   { repeatShare, twoEdges }: BeatLimits,
 ): number {
   const sinceS = timeS - reading.lastS;
   const { periodS } = reading;
-  if (echo || sinceS < repeatsS(periodS, repeatShare)) return 0;
+  if (echo || sinceS < REPEATS_NO_SOONER_S) return 0;
+  if (sinceS < repeatsS(periodS, repeatShare))
+    return reading.clear && share > KICK_SHARE && sameSign ? (1 - repeated) * REPEATED_COST : 0;
   if (share < KICK_SHARE && sinceS < tailS(periodS, repeatShare)) return 0;
   if (sameSign) return alike * strayCost(reading, timeS, share) + crowdCost(reading, timeS, share);
   return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN));
+}
+
+/** Whether a strike was repeated: an impulse about as tall just after it, where boxes repeat strikes.
+ * @param candidate the strike; what came within 3 % of an interval after it is known */
+export function wasRepeated(
+  all: Candidates,
+  candidate: number,
+  periodS: number,
+  { repeatShare }: BeatLimits,
+): boolean {
+  const i = all.at(candidate);
+  const untilS = all.timeS[i]! + repeatsOverS(periodS, repeatShare);
+  for (let c = candidate + 1; c < all.end && all.timeS[all.at(c)]! < untilS; c++) {
+    const j = all.at(c);
+    const isApart = all.timeS[j]! - all.timeS[i]! > REPEATS_NO_SOONER_S;
+    if (isApart && all.sign[j] === 1 && all.peak[j]! > REPEATED_SHARE * all.peak[i]!) return true;
+  }
+  return false;
 }
 
 /** What it costs that an impulse may repeat one just before it, where boxes repeat strikes.

@@ -13,6 +13,7 @@ import {
   lieAfter,
   missesOf,
   repeatedCost,
+  wasRepeated,
   type Lie,
 } from './next-strike';
 import { StrikeNodes, type Reading } from './reading-of-beat';
@@ -50,12 +51,18 @@ const LEAST_SHARE = 0.18;
 const LEAST_INTERVAL = 0.4;
 /** A kick or ringing taken for a strike. */
 const ECHO_COST = 4;
+/** No kick is taller by its strike, both by the learnt shape. */
+const KICK_SHARE_BY_SHAPE = 0.92;
 /** Below this interval the last strike's kick may stand just before the next strike. */
 const FAST_S = 5e-3;
 /** An impulse shaped like the strikes; so far beside the shape it may be. */
 const ALIKE = 1.8;
 const ALIKE_BELOW = 4;
 const VAR_GAIN = 0.1;
+/** A box that repeats strikes repeats at least this share of them; told by the last ten or so. */
+const REPEATS_ABOVE = 0.2;
+const REPEATS_AT_FIRST = 0.5;
+const REPEATS_GAIN = 0.1;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
 
@@ -66,6 +73,8 @@ export class Tracker {
   #nowS = 0;
   /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
   #usualVar = 0;
+  /** How far this lead repeats its strikes, 0 to 1: by those of late. */
+  #repeats = REPEATS_AT_FIRST;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
   readonly #how: Taken = {
@@ -108,6 +117,7 @@ export class Tracker {
     const reading = this.#readings.only();
     this.#nowS = this.all.timeS[0]!;
     this.#usualVar = 0;
+    this.#repeats = REPEATS_AT_FIRST;
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
@@ -138,10 +148,21 @@ export class Tracker {
     const sameSign = this.all.sign[i] === 1;
     const sinceS = timeS - reading.lastS;
     const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
-    const echo = this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS);
+    const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
+    const echo =
+      this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
-    const left = leavingCost(reading, timeS, share, sameSign, echo, this.#alike(i), this.limits);
+    const left = leavingCost(
+      reading,
+      timeS,
+      share,
+      sameSign,
+      echo,
+      this.#alike(i),
+      this.#repeated,
+      this.limits,
+    );
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
@@ -154,7 +175,9 @@ export class Tracker {
       kept.strayS = timeS;
     }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
-    const early = reading.clear ? repeatedCost(this.all, candidate, reading, logLevel, this.limits) : 0;
+    const early = reading.clear
+      ? this.#repeated * repeatedCost(this.all, candidate, reading, logLevel, this.limits)
+      : 0;
     this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
   }
 
@@ -162,6 +185,10 @@ export class Tracker {
   #alike(i: number): number {
     const known = this.#with === CLEARLY && !this.limits.twoEdges;
     return known && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+  }
+
+  get #repeated(): number {
+    return Math.min(1, this.#repeats / REPEATS_ABOVE);
   }
 
   #strike(
@@ -286,6 +313,8 @@ export class Tracker {
     told.candidate = this.#nodes.candidate[i]!;
     const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
     this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
+    const repeated = wasRepeated(this.all, told.candidate, best.periodS, this.limits);
+    this.#repeats += REPEATS_GAIN * ((repeated ? 1 : 0) - this.#repeats);
     told.steps = this.#nodes.steps[i]!;
     told.place = best.placeOf(this.#nodes.slot[i]!);
     this.#readings.keep((reading) => this.#oldest(reading) === node);

@@ -60,11 +60,11 @@ export class Candidates {
   }
   /** Whether something as tall, of either sign, came shortly before: then this is its kick, ringing or other edge.
    * @param withinS not looked at further back than this, where strikes come fast @param swingS what stands nearer is no
-   * other impulse but the same one's other swing */
-  isEcho(candidate: number, withinS: number, swingS = 0): boolean {
+   * other impulse but the same one's other swing @param share how tall an echo may be by what it echoes */
+  isEcho(candidate: number, withinS: number, swingS = 0, share: number = this.#echo.share): boolean {
     const i = candidate & MASK;
     const sinceS = this.timeS[i]! - Math.min(withinS, this.#echo.withinS);
-    const least = this.peak[i]! / this.#echo.share;
+    const least = this.peak[i]! / share;
     for (let b = candidate - 1; b >= this.first && this.timeS[b & MASK]! > sinceS; b--)
       if (this.peak[b & MASK]! > least && this.timeS[i]! - this.timeS[b & MASK]! >= swingS) return true;
     return false;
