@@ -69,7 +69,7 @@ function joined(
     if (!closed) onEvent(event);
   };
   track.onended = () => tell('ended');
-  node.addEventListener('processorerror', () => tell('broken'));
+  node.onprocessorerror = () => tell('broken'); // Chromium tells no listener that was added by name
   track.onmute = () => tell('muted');
   track.onunmute = () => tell('unmuted');
   context.onstatechange = () => tell(context.state === 'running' ? 'running' : 'suspended');

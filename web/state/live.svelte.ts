@@ -4,7 +4,7 @@ import { crashText, unpluggedText } from '../audio/input-problems';
 import type { InputEvent } from '../audio/line-input';
 import type { HeardSignal } from '../../core/decode-heard';
 import { ScreenWake } from '../audio/wake-lock';
-import { readTrace } from '../store/trace-store';
+import { readTrace, traceEndS } from '../store/trace-store';
 import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api';
 import { connectAnalysis, type Connection } from '../worker/connect';
 import { answered } from './answered';
@@ -330,7 +330,15 @@ export class Live implements LiveState {
     if (!source) return;
     if (isTwice || !source.canJoinAgain) return this.#sourceEnded(crashText(words));
     this.#problems.crashed(words);
-    await this.#join(source, Math.max(1, (this.#watch?.stillMs(performance.now()) ?? 0) / 1000));
+    const stillS = Math.max(1, (this.#watch?.stillMs(performance.now()) ?? 0) / 1000);
+    await this.#join(source, Math.max(stillS, await this.#keptBeyondS()));
+  }
+
+  /** How far what a dead worker has put away reaches past what it had told the page, seconds, and a second more. */
+  async #keptBeyondS(): Promise<number> {
+    const toldS = this.#rows.endS;
+    const keptS = this.#run && (await traceEndS(this.#run.id).catch(() => null));
+    return toldS === null || keptS === null ? 0 : keptS + 1 - toldS;
   }
 
   #setPhase(phase: LiveState['phase']): void {

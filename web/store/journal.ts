@@ -1,5 +1,5 @@
 /** Opens the journal, puts what dead pages left in it into the store, and hands out the page's side of it. Where a browser
- * has no private folder there is none, and the store alone must do. */
+ * has no private folder there is none, and the store alone must do. A thread of it that dies is started again. */
 import type { Remote } from 'comlink';
 import { connect } from '../worker/connect';
 import { openDatabase } from './database';
@@ -8,26 +8,76 @@ import { NO_JOURNAL, type Journal, type JournalApi, type JournalEntry } from './
 
 /** A slow disk takes its time; a page that waits for ever is worse than one without a journal. */
 const OPENS_WITHIN_MS = 3000;
+/** A thread that dies again and again is let be. */
+const MOST_STARTS = 5;
 
 /** To be called once, before the store is read. Never throws. */
 export async function openJournal(): Promise<Journal> {
-  try {
-    const worker = new Worker(new URL('./journal.worker.ts', import.meta.url), {
-      type: 'module',
-      name: 'journal',
-    });
-    return await new Promise<Journal>((resolve, reject) => {
-      const { api } = connect<JournalApi>(worker, (words) => reject(new Error(words)));
-      setTimeout(() => reject(new Error('the journal did not open')), OPENS_WITHIN_MS);
-      api.open().then(async (left) => {
-        const isBack = await putAllBack(left.map(readEntry));
-        if (isBack) await api.forgetLeft();
-        resolve(pageSide(api));
-      }, reject);
-    });
-  } catch {
-    return NO_JOURNAL;
+  const journal = new PageSide();
+  return (await journal.open()) ? journal : NO_JOURNAL;
+}
+
+class PageSide implements Journal {
+  /** null while its thread is being started. */
+  #api: Remote<JournalApi> | null = null;
+  /** Entries that the store does not have yet: a new thread writes them again. */
+  readonly #waiting = new Map<number, string>();
+  #count = 0;
+  #starts = 0;
+
+  /** @returns false where there can be none */
+  async open(): Promise<boolean> {
+    if (++this.#starts > MOST_STARTS) return false;
+    this.#api = null;
+    try {
+      const api = await started(() => void this.open());
+      for (const [number, text] of this.#waiting) quietly(api.add(number, text));
+      this.#api = api;
+      return true;
+    } catch {
+      return false;
+    }
   }
+
+  add(entry: JournalEntry): () => void {
+    const number = ++this.#count;
+    const text = JSON.stringify(entry);
+    this.#waiting.set(number, text);
+    quietly(this.#api?.add(number, text));
+    return () => {
+      this.#waiting.delete(number);
+      quietly(this.#api?.done(number));
+    };
+  }
+}
+
+/** The store is asked as well: what the journal refuses is not lost by that. */
+const quietly = (call: Promise<void> | undefined): void => void call?.catch(() => undefined);
+
+/** @param onEnd told when the thread that was started has died
+ *  @throws what the browser refused */
+async function started(onEnd: () => void): Promise<Remote<JournalApi>> {
+  const worker = new Worker(new URL('./journal.worker.ts', import.meta.url), {
+    type: 'module',
+    name: 'journal',
+  });
+  let isOpen = false;
+  return new Promise((resolve, reject) => {
+    const { api, close } = connect<JournalApi>(worker, (words) =>
+      isOpen ? onEnd() : reject(new Error(words)),
+    );
+    setTimeout(() => {
+      if (isOpen) return;
+      reject(new Error('the journal did not open'));
+      close();
+    }, OPENS_WITHIN_MS);
+    api.open().then(async (left) => {
+      const isBack = await putAllBack(left.map(readEntry));
+      if (isBack) await api.forgetLeft();
+      isOpen = true;
+      resolve(api);
+    }, reject);
+  });
 }
 
 /** @returns false where the store refuses: the entries stay for the next page */
@@ -48,16 +98,4 @@ function readEntry(text: string): JournalEntry | null {
   } catch {
     return null;
   }
-}
-
-function pageSide(api: Remote<JournalApi>): Journal {
-  const quietly = (call: Promise<void>): void => void call.catch(() => undefined); // the store is asked as well
-  let count = 0;
-  return {
-    add(entry) {
-      const number = ++count;
-      quietly(api.add(number, JSON.stringify(entry)));
-      return () => quietly(api.done(number));
-    },
-  };
 }

@@ -1,6 +1,7 @@
 /** The journal's thread: appends entries to a file of this page's own in the browser's private folder, where a write is in
  * the system's hands as soon as the call is back. The file of a page that died is free to be read by the next. */
 import { expose } from 'comlink';
+import { beat } from '../worker/heart';
 import type { JournalApi } from './journal-api';
 
 const FOLDER = 'journal';
@@ -60,3 +61,4 @@ function linesOf(handle: FileSystemSyncAccessHandle): string[] {
 }
 
 expose(new JournalFile());
+beat();

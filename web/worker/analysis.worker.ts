@@ -3,5 +3,7 @@ import { expose } from 'comlink';
 import { storeProblem } from '../store/database';
 import { openTraceStore } from '../store/trace-store';
 import { Analysis } from './analysis';
+import { beat } from './heart';
 
 expose(new Analysis(openTraceStore, storeProblem));
+beat();

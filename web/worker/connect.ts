@@ -1,6 +1,7 @@
-/** Starts a worker and says when it dies, by its own error or by the word of a watchdog. The page's side of the contract. */
+/** Starts a worker and says when it dies, by its own error, without a word, or by the word of a watchdog. The page's side of the contract. */
 import { wrap, type Remote } from 'comlink';
 import type { AnalysisApi } from './analysis-api';
+import { watchHeart } from './heart';
 
 export interface Connection<Api> {
   readonly api: Remote<Api>;
@@ -24,6 +25,7 @@ export function connect<Api>(worker: Worker, onCrash: (words: string) => void): 
     tell(event.message || 'an error');
   };
   worker.onmessageerror = () => tell('an unreadable message');
+  watchHeart(worker, () => tell('its thread ended'));
   return {
     api: wrap<Api>(worker),
     fail: tell,

@@ -1,0 +1,184 @@
+/** A thread of the page dies in mid-run: the page says so, starts it again within a second, keeps the trace so far and
+ * shows the gap; the run goes on. */
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
+import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
+import { launchChromium } from '../helpers/chromium';
+import { makeRecording } from '../helpers/made-recording';
+import { downloadOf, listenTo, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+
+interface Threads {
+  /** Analysis threads and audio nodes in the order in which they were made, and when, milliseconds. */
+  readonly workers: Worker[];
+  readonly nodes: AudioWorkletNode[];
+  readonly madeMs: number[];
+}
+
+// 44.1 kHz is the only rate that the made device has; it plays from the beginning each time it is opened.
+const recording = makeRecording({ ...PLAIN_SCENARIO, sampleRateHz: 44_100, seconds: 60, seed: 11 }, 1);
+let browser: Browser;
+beforeAll(async () => {
+  browser = await launchChromium({ input: recording.path });
+});
+afterAll(async () => {
+  await browser.close();
+  recording.remove();
+});
+
+const THROWS_WHEN_TOLD = `
+  const register = globalThis.registerProcessor;
+  globalThis.registerProcessor = (name, Processor) => register(name, class extends Processor {
+    #isTold = false;
+    constructor(options) {
+      super(options);
+      this.port.addEventListener('message', ({ data }) => (this.#isTold ||= data.throw === true));
+    }
+    process(...given) {
+      if (this.#isTold) throw new Error('made by the test');
+      return super.process(...given);
+    }
+  });`;
+
+async function open(): Promise<Page> {
+  // The page's policy would refuse the test's own module for the audio thread.
+  const context = await browser.newContext({ permissions: ['microphone'], bypassCSP: true });
+  const page = await context.newPage();
+  await saveByDownload(page);
+  await page.addInitScript(noteThreads, THROWS_WHEN_TOLD);
+  await page.goto(inject('pageAddress'));
+  return page;
+}
+
+/** Runs in the page before anything else. */
+function noteThreads(throwsWhenTold: string): void {
+  const threads: Threads = { workers: [], nodes: [], madeMs: [] };
+  Object.assign(window, { threads });
+  window.Worker = class extends Worker {
+    constructor(url: string | URL, options?: WorkerOptions) {
+      super(url, options);
+      if (options?.name !== 'analysis') return;
+      threads.workers.push(this);
+      threads.madeMs.push(performance.now());
+    }
+  };
+  // In front of the audio thread's part: what it registers throws when it is told to.
+  const addModule = AudioWorklet.prototype.addModule;
+  AudioWorklet.prototype.addModule = async function (url, options) {
+    const front = new Blob([throwsWhenTold], { type: 'text/javascript' });
+    await addModule.call(this, URL.createObjectURL(front));
+    await addModule.call(this, url, options);
+  };
+  window.AudioWorkletNode = class extends AudioWorkletNode {
+    constructor(context: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
+      super(context, name, options);
+      threads.nodes.push(this);
+      threads.madeMs.push(performance.now());
+    }
+  };
+}
+
+async function startRun(page: Page): Promise<void> {
+  await openView(page, 'run');
+  await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
+  await page.getByTestId('speed').filter({ hasText: 'rpm' }).waitFor();
+  await openView(page, 'jobs');
+  while ((await traceOf(page)).length < 10) await page.waitForTimeout(200);
+}
+
+async function practising(): Promise<Page> {
+  const page = await open();
+  await openView(page, 'sound');
+  await page.getByRole('radio', { name: /Practice engine/ }).check();
+  await page.getByRole('button', { name: 'Start the practice engine' }).click();
+  await startRun(page);
+  return page;
+}
+
+interface Row {
+  readonly timeS: number;
+  readonly rpm: number | null;
+}
+
+async function traceOf(page: Page): Promise<Row[]> {
+  const csv = (await downloadOf(page, page.getByRole('button', { name: /^Trace, CSV/ }))).toString();
+  return csv
+    .trim()
+    .split('\r\n')
+    .slice(1)
+    .map((line) => line.split(','))
+    .map(([timeS, rpm]) => ({ timeS: Number(timeS), rpm: rpm === '' ? null : Number(rpm) }));
+}
+
+/** Provokes the end of a thread. @returns how long after it the next one was made, milliseconds */
+async function restartedMs(page: Page, act: (threads: Threads) => void): Promise<number> {
+  const made = await page.evaluate(
+    `(() => { const { threads } = window, before = [performance.now(), threads.madeMs.length]; (${String(act)})(threads); return before; })()`,
+  );
+  const [fromMs, count] = made as [number, number];
+  await page.waitForFunction(
+    (before) => (window as unknown as { threads: Threads }).threads.madeMs.length > before,
+    count,
+  );
+  const nextMs = await page.evaluate(
+    (at) => (window as unknown as { threads: Threads }).threads.madeMs[at]!,
+    count,
+  );
+  return nextMs - fromMs;
+}
+
+const stopped = (why: string): string =>
+  `The listening part of the page stopped (${why}) and was started again. What was heard is kept; the trace shows the gap.`;
+
+/** The page says what happened, the run is still on, and its trace has speeds on both sides of one gap. */
+async function goesOn(page: Page, why: string): Promise<void> {
+  await page.getByText(stopped(why), { exact: true }).waitFor();
+  const speedsBehind = (rows: readonly Row[], at: number): number =>
+    rows.slice(at).filter(({ rpm }) => rpm !== null).length;
+  let rows: Row[] = [];
+  let gapAt = -1;
+  while (gapAt < 0 || speedsBehind(rows, gapAt) <= 5) {
+    await page.waitForTimeout(200);
+    rows = await traceOf(page);
+    gapAt = rows.findIndex(({ rpm }, i) => i > 5 && rpm === null);
+  }
+  expect(rows.slice(0, gapAt).every(({ rpm }) => rpm !== null)).toBe(true);
+  rows.slice(1).forEach(({ timeS }, i) => expect(timeS).toBeGreaterThanOrEqual(rows[i]!.timeS));
+  const after = rows.slice(gapAt).find(({ rpm }) => rpm !== null)!;
+  expect(after.timeS - rows[gapAt - 1]!.timeS).toBeGreaterThanOrEqual(1);
+  await openView(page, 'run');
+  expect(await page.getByRole('button', { name: 'End run' }).count()).toBe(1);
+  await page.context().close();
+}
+
+describe.concurrent('in a run', () => {
+  test('an analysis thread that throws is started again within a second', async () => {
+    const page = await practising();
+    const ms = await restartedMs(page, ({ workers }) =>
+      workers[0]!.dispatchEvent(new ErrorEvent('error', { message: 'made by the test' })),
+    );
+    expect(ms).toBeLessThan(1000);
+    await goesOn(page, 'made by the test');
+  });
+
+  test('one that dies without a word is missed at once, and started again within a second', async () => {
+    const page = await practising();
+    const ms = await restartedMs(page, ({ workers }) => workers[0]!.terminate());
+    expect(ms).toBeLessThan(1000);
+    await goesOn(page, 'its thread ended');
+  });
+
+  test('one that lives and does not answer is given up and started again', async () => {
+    const page = await practising();
+    await restartedMs(page, ({ workers }) => (workers[0]!.postMessage = () => undefined));
+    await goesOn(page, 'it no longer answers');
+  });
+
+  test('an audio thread that throws is started again with the device within a second', async () => {
+    const page = await open();
+    await listenTo(page, null);
+    await startRun(page);
+    const ms = await restartedMs(page, ({ nodes }) => nodes[0]!.port.postMessage({ throw: true }));
+    expect(ms).toBeLessThan(1000);
+    await goesOn(page, 'the audio thread');
+  });
+});
