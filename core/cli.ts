@@ -89,15 +89,30 @@ async function* readBytes(path: string): AsyncGenerator<Uint8Array> {
   }
 }
 
+/** Spreadsheets also save text as UTF-16, marked by its first two bytes. */
+function textOfBytes(bytes: Buffer): string {
+  const mark = bytes.length >= 2 ? bytes.readUInt16BE(0) : 0;
+  if (mark === 0xfffe) return new TextDecoder('utf-16le').decode(bytes);
+  if (mark === 0xfeff) return new TextDecoder('utf-16be').decode(bytes);
+  return bytes.toString('utf8');
+}
+
 async function readText(path: string, mostBytes: number): Promise<string> {
   try {
     const { size } = await stat(path);
     if (size > mostBytes)
       throw new BadInput(`${path}: holds ${size} bytes where at most ${mostBytes} can make sense`);
-    return await readFile(path, 'utf8');
+    return textOfBytes(await readFile(path));
   } catch (error) {
     throw refusal(path, 'read', error);
   }
+}
+
+/** One name for a file however it is written, links followed as far as there is something. */
+function fullPath(path: string): string {
+  if (existsSync(path)) return realpathSync(path);
+  const folder = dirname(resolve(path));
+  return join(existsSync(folder) ? realpathSync(folder) : folder, basename(path));
 }
 
 /** A file that appears under its name only when it is kept. A device or a pipe is written to at once. */
@@ -109,12 +124,16 @@ class FileOutput implements OutputFile {
   #waiting = '';
   #open = true;
 
-  constructor(path: string, inputs: ReadonlySet<string>) {
+  /** @param taken files that are read or written already */
+  constructor(path: string, taken: ReadonlyMap<string, 'read' | 'written'>) {
     this.#path = path;
     const present = existsSync(path);
-    this.#target = present ? realpathSync(path) : resolve(path);
-    if (inputs.has(this.#target)) throw new BadUsage(`${path} is read: the result cannot be written over it`);
+    this.#target = fullPath(path);
+    const use = taken.get(this.#target);
+    if (use === 'read') throw new BadUsage(`${path} is read: the result cannot be written over it`);
     const isDevice = present && !statSync(path).isFile() && !statSync(path).isDirectory();
+    if (use === 'written' && !isDevice)
+      throw new BadUsage(`${path} is named for two results: each needs a file of its own`);
     this.#temporary = isDevice
       ? null
       : join(dirname(this.#target), `.${basename(this.#target)}.${process.pid}.part`);
@@ -141,6 +160,10 @@ class FileOutput implements OutputFile {
   finish(): void {
     this.#flush();
     this.#close();
+  }
+
+  get target(): string {
+    return this.#target;
   }
 
   keep(): void {
@@ -187,7 +210,7 @@ class FileOutput implements OutputFile {
 
 /** Runs a command with its files: all of its outputs are kept, or none. */
 async function runWithFiles(command: Command, files: string[], values: OptionValues): Promise<boolean> {
-  const inputs = new Set(files.filter((file) => existsSync(file)).map((file) => realpathSync(file)));
+  const taken = new Map<string, 'read' | 'written'>(files.map((file) => [fullPath(file), 'read']));
   const outputs: FileOutput[] = [];
   const discard = (): void => outputs.forEach((output) => output.discard());
   for (const [signal, number] of Object.entries(SIGNALS))
@@ -201,7 +224,8 @@ async function runWithFiles(command: Command, files: string[], values: OptionVal
     readBytes,
     readText,
     openOutput(path) {
-      const output = new FileOutput(path, inputs);
+      const output = new FileOutput(path, taken);
+      taken.set(output.target, 'written');
       outputs.push(output);
       return output;
     },
@@ -252,6 +276,9 @@ async function main([name, ...args]: string[]): Promise<number> {
     return 0;
   }
   const { files, values } = parse(command, args);
+  const empty = Object.entries(values).find(([, value]) => value === '')?.[0];
+  if (empty !== undefined) throw new BadUsage(`--${empty} is given nothing; --help lists the options`);
+  if (files.includes('')) throw new BadUsage(`${name}: a file's name is empty`);
   return (await runWithFiles(command, files, values)) ? 0 : 1;
 }
 

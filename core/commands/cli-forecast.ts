@@ -11,15 +11,13 @@ import {
   textOf,
 } from './cli-command';
 import { DEG_DIGITS, figureLine, figureOf, rounded, RPM_DIGITS } from './cli-fit';
-import { CsvError, LONGEST_CSV } from '../files/csv';
-import { readReadings } from '../files/csv-readings';
-import { LONGEST_JOB_FILE, parseJob } from '../files/job-file';
-import type { CurvePoint } from '../fit';
+import { type Source, sourceOf } from './cli-forecast-source';
+import { LONGEST_CSV } from '../files/csv';
+import { LONGEST_JOB_FILE } from '../files/job-file';
 import type { Combination } from '../forecast/drawn';
 import { forecast, type Forecast } from '../forecast/forecast';
+import type { RunParts } from '../forecast/parameters';
 import { mechanismPosterior, NoRamp } from '../forecast/posterior';
-import type { Job, Run } from '../job';
-import { curvePoints } from '../reading';
 
 /** What is asked for on the command line. */
 interface Wish {
@@ -51,69 +49,14 @@ const wishOf = (values: OptionValues): Wish => ({
   hold: oneOf(values, 'hold', ['total', 'initial'] as const, 'total'),
 });
 
-/** The readings that a forecast starts from. */
-interface Source {
-  readonly points: readonly CurvePoint[];
-  readonly runId: string | null;
-  readonly zeroSdDeg: number | null;
-  readonly notes: readonly string[];
-}
-
-const isJob = (text: string): boolean => /^\uFEFF?\s*\{/.test(text);
-
-/** @throws BadInput, BadUsage */
-function sourceOf(file: string, text: string, { run }: Wish): Source {
-  if (isJob(text)) return jobSource(file, text, run);
-  if (run !== null)
-    throw new BadUsage(`forecast: --run goes with a job file; ${file} holds one table of readings`);
-  try {
-    const rows = readReadings(text);
-    return {
-      points: rows.map(({ rpm, advanceDeg, rpmSd }) => ({ rpm, advanceDeg, rpmSd })),
-      runId: null,
-      zeroSdDeg: null,
-      notes: [],
-    };
-  } catch (error) {
-    throw error instanceof CsvError ? new BadInput(`${file}: ${error.message}`) : error;
-  }
-}
-
-function jobSource(file: string, text: string, wanted: string | null): Source {
-  const parsed = parseJob(text);
-  if ('problem' in parsed) throw new BadInput(`${file}: ${parsed.problem}`);
-  const run = runOf(file, parsed.job, wanted);
-  const setUp = parsed.job.setUps.find(({ id }) => id === run.setUpId);
-  const notes =
-    setUp?.vacuumLine === 'connected'
-      ? [
-          'The vacuum line was connected in this run: its readings hold vacuum advance, which is no part of the mechanism.',
-        ]
-      : [];
-  return { points: curvePoints(run), runId: run.id, zeroSdDeg: run.corrections.tapeZeroSdDeg, notes };
-}
-
-/** The run asked for; the latest with readings where none is.
- * @throws BadInput if there is none */
-function runOf(file: string, { runs }: Job, wanted: string | null): Run {
-  const withReadings = runs.filter(({ readings }) => readings.length > 0);
-  if (withReadings.length === 0) throw new BadInput(`${file}: has no run with readings`);
-  if (wanted === null) return withReadings.reduce((a, b) => (b.startedAt >= a.startedAt ? b : a));
-  const run = runs.find(({ id }) => id === wanted);
-  if (run) return run;
-  const ids = withReadings.map(({ id }) => id);
-  const listed = ids.length > 5 ? `${ids.slice(0, 5).join(', ')} and ${ids.length - 5} more` : ids.join(', ');
-  throw new BadInput(`${file}: has no run "${wanted}"; its runs with readings are ${listed}`);
-}
-
-const PARTS = { firstSpring: 'first', secondSpring: 'second', stop: 'stop' } as const;
-
-function combinationOf({ factors, stopRangeDeg }: Wish): Combination {
+/** The parts of a run with other forces, or with another stop. */
+function combinationOf({ factors, stopRangeDeg }: Wish, parts: RunParts): Combination {
   const sure = { factorSd: 0, restSd: 0 };
+  const { firstSpring, secondSpring, stop } = parts;
   return {
-    firstSpring: { like: PARTS.firstSpring, factor: factors[0], ...sure },
-    secondSpring: { like: PARTS.secondSpring, factor: factors[1], ...sure },
-    stop: stopRangeDeg === null ? { like: PARTS.stop } : { rangeDeg: stopRangeDeg },
+    firstSpring: { like: firstSpring, factor: factors[0], ...sure },
+    secondSpring: secondSpring === null ? null : { like: secondSpring, factor: factors[1], ...sure },
+    stop: stopRangeDeg === null ? { like: stop } : { rangeDeg: stopRangeDeg },
   };
 }
 
@@ -121,7 +64,7 @@ function combinationOf({ factors, stopRangeDeg }: Wish): Combination {
 export function forecastJson(file: string, source: Source, wish: Wish, result: Forecast): string {
   return JSON.stringify({
     file,
-    ...(source.runId === null ? {} : { run: source.runId }),
+    ...(source.runIds === null ? {} : { run: source.runIds[source.run], fitted_runs: source.runIds }),
     initial_deg: figureOf(result.initialDeg, DEG_DIGITS),
     start_rpm: figureOf(result.startRpm, RPM_DIGITS),
     all_in_rpm: figureOf(result.allInRpm, RPM_DIGITS),
@@ -162,12 +105,11 @@ async function forecastFile(files: readonly string[], values: OptionValues, io: 
     throw new BadUsage(`forecast: one CSV file of readings or one job file is wanted, got ${files.length}`);
   const wish = wishOf(values);
   const text = await io.readText(file, Math.max(LONGEST_CSV, LONGEST_JOB_FILE));
-  const source = sourceOf(file, text, wish);
+  const source = sourceOf(file, text, wish.run);
+  const { runs, run } = source;
   try {
-    const posterior = mechanismPosterior([
-      { points: source.points, parts: PARTS, zeroSdDeg: source.zeroSdDeg },
-    ]);
-    const result = forecast(posterior, combinationOf(wish), wish.hold);
+    const posterior = mechanismPosterior(runs);
+    const result = forecast(posterior, combinationOf(wish, runs[run]!.parts), wish.hold, run);
     const tell = values['json'] === true ? forecastJson : forecastText;
     io.say(tell(file, source, wish, result));
     return true;
@@ -203,8 +145,9 @@ export const forecastCommand: Command = {
     json: { type: 'boolean', help: 'one JSON line instead of words' },
   },
   more:
-    'The mechanism of weights, springs and stop is fitted to the readings of one run; what they leave open makes the\n' +
-    'band. Each figure is {value, low, high}, the ends of its 95 % interval, or null where the readings do not show\n' +
+    "The mechanism of weights, springs and stop is fitted to the readings: of a job's runs to all that share weights\n" +
+    'and parts with the run started from, the vacuum line off, the latest eight at most. What they leave open makes\n' +
+    'the band. Each figure is {value, low, high}, the ends of its 95 % interval, or null where the readings do not show\n' +
     'it; curve holds {rpm, advance_deg, low, high} every 50 rpm, a 95 % band for the mean curve.',
   run: forecastFile,
 };

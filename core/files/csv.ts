@@ -47,7 +47,11 @@ export function readTable(text: string): Table {
     throw new CsvError(`is longer than the ${LONGEST_CSV} characters that are read`);
   if (hasMoreLines(text, MOST_CSV_LINES))
     throw new CsvError(`has more than the ${MOST_CSV_LINES} lines that are read`);
-  const plain = withPlainLines(text.startsWith('\uFEFF') ? text.slice(1) : text);
+  if (text.includes('\0')) throw new CsvError('is not a table: it holds bytes that no text has');
+  const plain = withPlainLines(text.startsWith('\uFEFF') ? text.slice(1) : text).replace(
+    SEPARATOR_LINE,
+    '\n',
+  );
   const delimiter = delimiterOf(plain);
   const { data, errors } = papa.parse<string[]>(plain, { delimiter, newline: '\n', header: false });
   const quoteError = errors.find(({ code }) => code === 'MissingQuotes' || code === 'InvalidQuotes');
@@ -62,6 +66,9 @@ export function readTable(text: string): Table {
   rows.forEach((row) => assertWidth(row, columns.length));
   return { columns, rows, decimalMark: decimalMarkOf(rows, delimiter) };
 }
+
+/** A first line such as `sep=;`, by which some spreadsheets are told what parts the cells: the header tells it too. */
+const SEPARATOR_LINE = /^sep=.\n/i;
 
 const unguarded = (cell: string): string => (GUARDED.test(cell) ? cell.slice(1) : cell);
 

@@ -39,18 +39,24 @@ export function partsOf(run: Pick<Run, 'id'>, setUp: SetUp | null): RunParts {
   return { firstSpring: partKeys.first(first), secondSpring: partKeys.second(second), stop };
 }
 
+/** A run as the fit takes it. */
+export function jobRunOf(run: Run, setUps: readonly SetUp[]): JobRun {
+  const setUp = setUps.find(({ id }) => id === run.setUpId) ?? null;
+  const zeroSdDeg = run.corrections.tapeZeroSdDeg;
+  return { run, setUp, points: curvePoints(run), parts: partsOf(run, setUp), zeroSdDeg };
+}
+
 /** The runs of a job that show a rise, the vacuum line not connected, in the order of their time; at most the latest
- * eight. */
-export function jobRuns({ runs, setUps }: Pick<Job, 'runs' | 'setUps'>): JobRun[] {
-  return runs
+ * eight.
+ * @param keptId a run that is among them however old, if it is such a run */
+export function jobRuns({ runs, setUps }: Pick<Job, 'runs' | 'setUps'>, keptId?: string): JobRun[] {
+  const fit = runs
     .toSorted((a, b) => (a.startedAt < b.startedAt ? -1 : a.startedAt > b.startedAt ? 1 : 0))
-    .map((run) => {
-      const setUp = setUps.find(({ id }) => id === run.setUpId) ?? null;
-      const zeroSdDeg = run.corrections.tapeZeroSdDeg;
-      return { run, setUp, points: curvePoints(run), parts: partsOf(run, setUp), zeroSdDeg };
-    })
-    .filter(({ points, setUp }) => setUp?.vacuumLine !== 'connected' && showsRise(points))
-    .slice(-MOST_RUNS);
+    .map((run) => jobRunOf(run, setUps))
+    .filter(({ points, setUp }) => setUp?.vacuumLine !== 'connected' && showsRise(points));
+  const latest = fit.slice(-MOST_RUNS);
+  const kept = fit.slice(0, -MOST_RUNS).find(({ run }) => run.id === keptId);
+  return kept ? [kept, ...latest.slice(1)] : latest;
 }
 
 function showsRise(points: FittedRun['points']): boolean {

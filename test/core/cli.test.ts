@@ -100,6 +100,16 @@ test('bad input: one line on stderr, exit 1, and what stood under the output nam
   expect(readFileSync(join(at, 't.csv'), 'utf8')).toBe('kept');
 });
 
+test('a table that a spreadsheet saved as UTF-16 is read like any other', async () => {
+  const at = folder();
+  const table = '\uFEFFrpm\tadvance_deg\r\n800\t10,5\r\n900\t11\r\n';
+  writeFileSync(join(at, 'little.csv'), table, 'utf16le');
+  writeFileSync(join(at, 'big.csv'), Buffer.from(table, 'utf16le').swap16());
+  const { code, stdout, stderr } = await cli(['fit', 'little.csv', 'big.csv', '--json'], at);
+  expect([code, stderr]).toEqual([0, '']);
+  expect(stdout).toMatch(/"little\.csv","n":2.*\n.*"big\.csv","n":2/);
+});
+
 test('one bad file among several: the others are answered, the exit says 1', async () => {
   const at = folder();
   const { code, stdout, stderr } = await cli(['decode', 'a.wav', '.', 'none.wav', 'a.wav', '--json'], at);
@@ -124,6 +134,13 @@ test.each([
     1,
     /^no\/such\/t\.csv: cannot be written: there is no such file or folder/,
   ],
+  [
+    ['decode', 'a.wav', '--trace', 't.csv', '--strikes', './t.csv'],
+    2,
+    /^\.\/t\.csv is named for two results/,
+  ],
+  [['decode', 'a.wav', '--trace', ''], 2, /^--trace is given nothing/],
+  [['decode', ''], 2, /^decode: a file's name is empty/],
 ])('%j ends with exit %i and one plain line', async (args, code, message) => {
   const at = folder();
   const before = readFileSync(join(at, 'a.wav'));

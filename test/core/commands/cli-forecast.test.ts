@@ -13,6 +13,8 @@ const csv = `rpm,advance_deg\n${points.map(({ rpm, advanceDeg }) => `${rpm.toFix
 
 interface Line {
   readonly run?: string;
+  readonly fitted_runs?: readonly string[];
+  readonly start_rpm: { value: number } | null;
   readonly initial_deg: { value: number; low: number; high: number } | null;
   readonly all_in_rpm: { value: number; low: number; high: number } | null;
   readonly total_deg: { value: number } | null;
@@ -36,6 +38,10 @@ function jobWith(runs: readonly { id: string; startedAt: string; points: typeof 
   const reading = run.readings[0]!;
   const made: Job = {
     ...job,
+    setUps: job.setUps.map((setUp) => ({
+      ...setUp,
+      ...{ firstSpringId: 'plain', secondSpringId: 'plain', stopId: 'short' },
+    })),
     runs: runs.map(({ id, startedAt, points: some }) => ({
       ...run,
       ...{ id, startedAt, corrections: { ...run.corrections, tapeZeroErrorDeg: 2, lightDelayUs: 0 } },
@@ -82,7 +88,8 @@ describe('the JSON line', () => {
 });
 
 describe('a job file', () => {
-  const later = madeRun((rpm) => SQUARE(rpm) + 5, { seed: 9, count: 14, sdDeg: 0.5 });
+  /** With the same parts, the housing 5 degrees on, from 1800 rpm on: the start is the first run's to show. */
+  const later = madeRun((rpm) => SQUARE(rpm) + 5, { seed: 9, count: 12, sdDeg: 0.5, fromRpm: 1800 });
   const disk = {
     'job.json': jobWith([
       { id: 'first', startedAt: '2026-05-01T18:00:00Z', points },
@@ -90,13 +97,15 @@ describe('a job file', () => {
     ]),
   } as unknown as { 'r.csv': string };
 
-  test('gives its latest run, with the corrections made, unless another is named', async () => {
+  test('gives its latest run unless another is named, corrections made, by all runs with its parts', async () => {
     const [latest, first] = [
       await lineOf({}, disk, 'job.json'),
       await lineOf({ run: 'first' }, disk, 'job.json'),
     ];
     expect([latest.run, first.run]).toEqual(['later', 'first']);
-    expect(Math.abs(latest.initial_deg!.value - 17)).toBeLessThan(1);
+    expect([latest.fitted_runs, first.fitted_runs]).toEqual(Array(2).fill(['first', 'later']));
+    expect(Math.abs(latest.total_deg!.value - 37)).toBeLessThan(1);
+    expect(Math.abs(latest.start_rpm!.value - 1000)).toBeLessThan(150);
     expect(Math.abs(first.initial_deg!.value - 12)).toBeLessThan(1);
   });
   test('without that run, or without any, is refused in one sentence', async () => {

@@ -108,6 +108,16 @@ test('empty cells behind the last column are no fault', () => {
   expect(readTable('a,b\n1,2,,\n').rows.length).toBe(1);
 });
 
+test('a first line that names the separator is passed over, and rows keep their numbers', () => {
+  const { columns, rows } = readTable('\uFEFFsep=;\r\nrpm;advance_deg\r\n800;10\r\n');
+  expect(columns).toEqual(['rpm', 'advance_deg']);
+  expect(rows).toEqual([{ row: 3, cells: ['800', '10'] }]);
+});
+
+test('a file that is no text is called that', () => {
+  expect(() => readTable('RIFF\0\0\0WAVE,1,2\n3')).toThrow('is not a table: it holds bytes that no text has');
+});
+
 test('a text beyond the limit is refused before it is taken apart', () => {
   expect(() => readTable('a\n'.padEnd(LONGEST_CSV + 1, '1'))).toThrow(/is longer than the/);
 });
