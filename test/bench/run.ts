@@ -2,7 +2,9 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { benchCrash } from './crash';
 import { benchDecode } from './decode';
+import { benchFirstLoad } from './first-load';
 import { benchKill } from './kill';
 import { benchLatency } from './latency';
 import { benchLive } from './live';
@@ -16,9 +18,10 @@ const PARTS = {
   live: benchLive,
   latency: benchLatency,
   thread: benchMainThread,
+  load: benchFirstLoad,
 };
 /** Long ones, run when they are asked for by name. */
-const ASKED_ONLY = { kill: benchKill, yardstick: benchYardstick };
+const ASKED_ONLY = { crash: benchCrash, kill: benchKill, yardstick: benchYardstick };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
