@@ -6,6 +6,9 @@ import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
 import { launchChromium } from '../helpers/chromium';
 import { listenTo, openView, pressPastCautions } from '../helpers/page-acts';
 
+/** Several pages at once, on a machine with too much to do. */
+const STEP_MS = 60_000;
+
 declare global {
   interface Window {
     /** What the page has made so far, noted by the test. */
@@ -28,6 +31,7 @@ async function open(browser = withTone, permissions = ['microphone']): Promise<P
   const context = await browser.newContext({ permissions });
   await context.addInitScript(noteWhatIsMade);
   const page = await context.newPage();
+  page.setDefaultTimeout(STEP_MS);
   await page.goto(inject('pageAddress'));
   return page;
 }

@@ -7,6 +7,9 @@ import { launchChromium } from '../helpers/chromium';
 import { makeRecording } from '../helpers/made-recording';
 import { downloadOf, listenTo, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
 
+/** Several pages at once, on a machine with too much to do. */
+const STEP_MS = 60_000;
+
 interface Threads {
   /** Analysis threads and audio nodes in the order in which they were made, and when, milliseconds. */
   readonly workers: Worker[];
@@ -43,6 +46,7 @@ async function open(): Promise<Page> {
   // The page's policy would refuse the test's own module for the audio thread.
   const context = await browser.newContext({ permissions: ['microphone'], bypassCSP: true });
   const page = await context.newPage();
+  page.setDefaultTimeout(STEP_MS);
   await saveByDownload(page);
   await page.addInitScript(noteThreads, THROWS_WHEN_TOLD);
   await page.goto(inject('pageAddress'));

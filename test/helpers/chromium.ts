@@ -14,6 +14,9 @@ export interface ChromiumOptions {
   readonly args?: readonly string[];
 }
 
+/** On a machine with too much to do. */
+const STARTS_WITHIN_MS = 90_000;
+
 const QUIET = [
   '--no-sandbox',
   '--disable-gpu',
@@ -36,7 +39,11 @@ function argsFor({ input, allows = true, args = [] }: ChromiumOptions): string[]
 
 /** A browser with a profile of its own that is thrown away. */
 export const launchChromium = (options: ChromiumOptions): Promise<Browser> =>
-  chromium.launch({ executablePath: inject('chromiumPath'), args: argsFor(options) });
+  chromium.launch({
+    executablePath: inject('chromiumPath'),
+    args: argsFor(options),
+    timeout: STARTS_WITHIN_MS,
+  });
 
 export interface KeptChromium {
   readonly context: BrowserContext;
@@ -54,6 +61,7 @@ export async function launchKept(profile: string, options: ChromiumOptions): Pro
   const context = await chromium.launchPersistentContext(profile, {
     executablePath: inject('chromiumPath'),
     args: argsFor(options),
+    timeout: STARTS_WITHIN_MS,
   });
   return {
     context,
