@@ -206,8 +206,11 @@ test('on a phone every view is at hand with a glove: in the bar, or one tap behi
   await page.context().close();
 });
 
-test('nothing shifts or flashes while a view is fetched and put up', async () => {
-  const page = await opened({ view: 'jobs' });
+test.each([
+  ['a laptop', 1280, 800],
+  ['a phone', 390, 844],
+])('on %s nothing shifts or flashes while a view is fetched and put up', async (_, width, height) => {
+  const page = await opened({ view: 'jobs', width, height });
   await page.evaluate(() => {
     const seen: string[] = [];
     Object.assign(window, { seen });
