@@ -8,6 +8,7 @@ import type { Candidates } from '../impulses/candidates';
 import {
   cutScatter,
   isCut,
+  isKick,
   isUncounted,
   leavingCost,
   lieAfter,
@@ -145,20 +146,14 @@ export class Tracker {
     const sinceS = timeS - reading.lastS;
     const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
     const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
-    const echo =
+    const follows =
       this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
-    const left = leavingCost(
-      reading,
-      timeS,
-      share,
-      sameSign,
-      echo,
-      this.#alike(i),
-      this.#beside,
-      this.limits,
-    );
+    const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
+    const echo = follows || isKick(reading, timeS, Math.min(share, byLast), this.limits);
+    const alike = this.#alike(i);
+    const left = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
