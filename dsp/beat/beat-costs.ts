@@ -8,16 +8,16 @@ export const JUMP_COST = 7;
 /** An impulse as tall as a strike that belongs to nothing. */
 const STRAY_COST = 3.4;
 /** Other leads reach 0.65 of a strike: below, an impulse needs no reason. */
-const CROSSTALK_SHARE = 0.65;
+export const CROSSTALK_SHARE = 0.65;
 /** Strikes scatter by up to 30 % in height, cut at twice that; upwards the logarithm tells. */
 const LOWER_SCATTER = 0.3;
 const UPPER_SCATTER = 0.27;
 const LEAST_SHARE = 0.4;
 
-/** An impulse left out of the beat. @param share its peak by the strike's */
-export function leftOutCost(share: number): number {
-  if (share <= CROSSTALK_SHARE) return 0;
-  const over = (share - CROSSTALK_SHARE) / (1 - CROSSTALK_SHARE);
+/** An impulse left out of the beat. @param share its peak by the strike's @param others how tall other leads are */
+export function leftOutCost(share: number, others = CROSSTALK_SHARE): number {
+  if (share <= others) return 0;
+  const over = (share - others) / (1 - CROSSTALK_SHARE);
   return Math.min(STRAY_COST, STRAY_COST * over * over);
 }
 

@@ -19,8 +19,8 @@ const CROWD_LEAST_SHARE = 0.88;
 export const STRAY_TAIL_S = 2.6e-3;
 
 /** An impulse left out; what follows it closely is its own, as a strike's kick is. */
-export function strayCost(reading: Reading, timeS: number, share: number): number {
-  const cost = leftOutCost(share);
+export function strayCost(reading: Reading, timeS: number, share: number, others: number): number {
+  const cost = leftOutCost(share, others);
   return timeS - reading.strayS < STRAY_TAIL_S ? Math.max(0, cost - reading.strayCost) : cost;
 }
 

@@ -75,9 +75,22 @@ export function isSpeedUnknown(steps: number, sinceS: number): boolean {
   return isCut(steps) && sinceS > LONGER_THAN_LOST_S && sinceS < steps * CUT_BELOW_S;
 }
 
-/** What it costs to leave an impulse out. @param share its peak by the strike's @param echo it may be another's
- * @param alike how many times less likely it has its shape by chance @param repeated how far this lead repeats its
- * strikes, 0 to 1 */
+/** Whether an impulse may be the last strike's kick. @param share its peak by that strike's, or by a usual one's */
+export function isKick(reading: Reading, timeS: number, share: number, { repeatShare }: BeatLimits): boolean {
+  return share < KICK_SHARE && timeS - reading.lastS < tailS(reading.periodS, repeatShare);
+}
+
+/** What stands beside a lead's strikes. */
+interface Beside {
+  /** How far this lead repeats its strikes, 0 to 1. */
+  readonly repeated: number;
+  /** How tall other leads are by the strike. */
+  readonly others: number;
+}
+
+/** What it costs to leave an impulse out. @param share its peak by the strike's @param echo it may be another's, or its kick
+ * @param alike how many times less likely it has its shape by chance @param beside this lead's
+ * neighbours */
 export function leavingCost(
   reading: Reading,
   timeS: number,
@@ -85,17 +98,17 @@ export function leavingCost(
   sameSign: boolean,
   echo: boolean,
   alike: number,
-  repeated: number,
+  beside: Beside,
   { repeatShare, twoEdges }: BeatLimits,
 ): number {
   const sinceS = timeS - reading.lastS;
   const { periodS } = reading;
   if (echo || sinceS < REPEATS_NO_SOONER_S) return 0;
   if (sinceS < repeatsS(periodS, repeatShare))
-    return reading.clear && share > KICK_SHARE && sameSign ? (1 - repeated) * REPEATED_COST : 0;
-  if (share < KICK_SHARE && sinceS < tailS(periodS, repeatShare)) return 0;
-  if (sameSign) return alike * strayCost(reading, timeS, share) + crowdCost(reading, timeS, share);
-  return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN));
+    return reading.clear && share > KICK_SHARE && sameSign ? (1 - beside.repeated) * REPEATED_COST : 0;
+  if (sameSign)
+    return alike * strayCost(reading, timeS, share, beside.others) + crowdCost(reading, timeS, share);
+  return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN), beside.others);
 }
 
 /** Whether a strike was repeated: an impulse about as tall just after it, where boxes repeat strikes.

@@ -8,14 +8,15 @@ import type { Candidates } from '../impulses/candidates';
 import {
   cutScatter,
   isCut,
+  isKick,
   isUncounted,
   leavingCost,
   lieAfter,
   missesOf,
   repeatedCost,
-  wasRepeated,
   type Lie,
 } from './next-strike';
+import { Neighbours } from './neighbours';
 import { StrikeNodes, type Reading } from './reading-of-beat';
 import { ReadingSet } from './reading-set';
 
@@ -59,10 +60,6 @@ const FAST_S = 5e-3;
 const ALIKE = 1.8;
 const ALIKE_BELOW = 4;
 const VAR_GAIN = 0.1;
-/** A box that repeats strikes repeats at least this share of them; told by the last ten or so. */
-const REPEATS_ABOVE = 0.2;
-const REPEATS_AT_FIRST = 0.5;
-const REPEATS_GAIN = 0.1;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
 
@@ -73,8 +70,7 @@ export class Tracker {
   #nowS = 0;
   /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
   #usualVar = 0;
-  /** How far this lead repeats its strikes, 0 to 1: by those of late. */
-  #repeats = REPEATS_AT_FIRST;
+  readonly #beside: Neighbours;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
   readonly #how: Taken = {
@@ -93,6 +89,7 @@ export class Tracker {
     private readonly limits: BeatLimits,
     private readonly onStrike: (decided: Readonly<Decided>) => void,
   ) {
+    this.#beside = new Neighbours(all, limits);
     this.#readings = new ReadingSet(READINGS, limits.patternLength);
   }
 
@@ -117,7 +114,7 @@ export class Tracker {
     const reading = this.#readings.only();
     this.#nowS = this.all.timeS[0]!;
     this.#usualVar = 0;
-    this.#repeats = REPEATS_AT_FIRST;
+    this.#beside.startAnew(how === CLEARLY && !this.limits.twoEdges);
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
@@ -149,20 +146,14 @@ export class Tracker {
     const sinceS = timeS - reading.lastS;
     const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
     const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
-    const echo =
+    const follows =
       this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
-    const left = leavingCost(
-      reading,
-      timeS,
-      share,
-      sameSign,
-      echo,
-      this.#alike(i),
-      this.#repeated,
-      this.limits,
-    );
+    const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
+    const echo = follows || isKick(reading, timeS, Math.min(share, byLast), this.limits);
+    const alike = this.#alike(i);
+    const left = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
@@ -176,7 +167,7 @@ export class Tracker {
     }
     if (!sameSign || share < LEAST_SHARE || sinceS < 0.3 * soonS) return;
     const early = reading.clear
-      ? this.#repeated * repeatedCost(this.all, candidate, reading, logLevel, this.limits)
+      ? this.#beside.repeated * repeatedCost(this.all, candidate, reading, logLevel, this.limits)
       : 0;
     this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
   }
@@ -185,10 +176,6 @@ export class Tracker {
   #alike(i: number): number {
     const known = this.#with === CLEARLY && !this.limits.twoEdges;
     return known && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
-  }
-
-  get #repeated(): number {
-    return Math.min(1, this.#repeats / REPEATS_ABOVE);
   }
 
   #strike(
@@ -313,8 +300,7 @@ export class Tracker {
     told.candidate = this.#nodes.candidate[i]!;
     const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
     this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
-    const repeated = wasRepeated(this.all, told.candidate, best.periodS, this.limits);
-    this.#repeats += REPEATS_GAIN * ((repeated ? 1 : 0) - this.#repeats);
+    this.#beside.take(told.candidate, best.periodS, Math.exp(best.logLevel[this.#nodes.slot[i]!]!));
     told.steps = this.#nodes.steps[i]!;
     told.place = best.placeOf(this.#nodes.slot[i]!);
     this.#readings.keep((reading) => this.#oldest(reading) === node);
