@@ -5,8 +5,8 @@ import { correctionsText, holdWords, noSpeedWords } from '../../web/views/run/ru
 const HOLD: HoldView = { stepRpm: 1200, steady: false, offRpm: -40, heldS: 0, stepsDone: 2, stepsAll: 9 };
 
 test('how far off the step is stands in words', () => {
-  expect(holdWords(HOLD)).toBe('40 too low');
-  expect(holdWords({ ...HOLD, offRpm: 85.4 })).toBe('85 too high');
+  expect(holdWords(HOLD)).toBe('40 rpm too low');
+  expect(holdWords({ ...HOLD, offRpm: 85.4 })).toBe('85 rpm too high');
   expect(holdWords({ ...HOLD, offRpm: 3 })).toBe('there: hold it');
   expect(holdWords({ ...HOLD, steady: true, offRpm: 3 })).toBe('steady');
   expect(holdWords({ ...HOLD, offRpm: null })).toBe('no speed');

@@ -12,7 +12,7 @@ export function holdWords(hold: HoldView): string {
   if (hold.offRpm === null) return 'no speed';
   const off = Math.abs(Math.round(hold.offRpm));
   if (off < 5) return 'there: hold it';
-  return `${off} too ${hold.offRpm < 0 ? 'low' : 'high'}`;
+  return `${off} rpm too ${hold.offRpm < 0 ? 'low' : 'high'}`;
 }
 
 /** Why no speed is shown; empty when one is. */
