@@ -83,7 +83,7 @@ async function captureOn(page: Page): Promise<Capture> {
   await listenTo(page, 'Fake Audio Input 1');
   const given = await page.getByRole('table').innerText();
   await openView(page, 'run');
-  await page.getByRole('checkbox', { name: 'Keep the sound too' }).check();
+  await page.getByRole('checkbox', { name: 'Keep the sound' }).check();
   await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
   await openView(page, 'sound');
   await page.getByText('The input is silent.').waitFor({ timeout: 40_000 }); // the recording is over

@@ -55,7 +55,7 @@ beforeAll(async () => {
   await pressPastCautions(page, button('Start the practice engine'));
   await button('Stop the practice engine').waitFor();
   await openView(page, 'run');
-  await page.getByRole('checkbox', { name: 'Keep the sound too' }).check();
+  await page.getByRole('checkbox', { name: 'Keep the sound' }).check();
   await pressPastCautions(page, button('Start run'));
   await button('End run').waitFor();
   for (const deg of TYPED_DEG) await keyReading(deg);
