@@ -55,7 +55,7 @@ export function practiceFitted(springsId: string, stop: string): Fitted & Pick<S
   const pair = springsId in NAMES;
   const [springs, stopLabel] = [labelOf(PRACTICE_SPRINGS, springsId), labelOf(PRACTICE_STOPS, stop)];
   return {
-    name: `Practice: ${springs.toLowerCase()}, ${stopLabel.toLowerCase()}`,
+    name: `${springs}, ${stopLabel.toLowerCase()}`,
     springs,
     stop: stopLabel,
     firstSpringId: pair ? pairId(springsId) : MIXED.first,
