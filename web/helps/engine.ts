@@ -63,7 +63,7 @@ export const ENGINE_HELPS = {
     what: 'The curve you want, as straight lines between corners, level outside them.',
     why: 'Every reading is judged against it.',
     usual:
-      'On a street V8 with petrol: initial about 12°, total 34° to 36°, all in by 3000 to 4000 rpm. No rule gives the numbers for one engine: try, note, try.',
+      'On a street V8 with petrol: initial about 12°, total 34° to 36°, all in by 2500 to 3500 rpm. No rule gives the numbers for one engine: try, note, try.',
     source: PRACTICE,
   },
   band: {
