@@ -1,0 +1,28 @@
+/** Draws of the kinds of signal that were once read wrongly, each for a reason of its own. Truth is the maker's. */
+import { describe, expect, test } from 'vitest';
+import { runDecoder } from '../helpers/run-decoder';
+import { scoreStrikes } from '../helpers/score-strikes';
+import { HARDER_KINDS, KINDS } from '../helpers/signal-kinds';
+
+const DRAWS = [
+  { why: 'a neighbour two thirds as tall looks like cuts of a limiter', kind: 'mild crosstalk', seed: 2009 },
+  { why: 'seven neighbours fire between two strikes', kind: 'crosstalk 65 %', seed: 3000 },
+  { why: 'three neighbours fire between two strikes', kind: 'crosstalk 65 %, 4 cylinders', seed: 3005 },
+  { why: 'both swings are cut off, and the kick as well', kind: 'clipped', seed: 2006 },
+  { why: 'a stray as tall comes a millisecond before a strike', kind: 'strays', seed: 2003 },
+  { why: 'low strikes follow a tall one as the engine is blipped', kind: 'blip', seed: 2002 },
+  { why: 'the first cut comes in a sweep', kind: 'limiter', seed: 4000 },
+] as const;
+const RATE_HZ = 48_000;
+/** What the tables ask of found and true. */
+const LEAST_SHARE = 0.99;
+
+describe('draws that were once read wrongly', () => {
+  test.each(DRAWS)('$kind: all strikes are found and none besides, though $why', ({ kind, seed }) => {
+    const { scenario } = [...KINDS, ...HARDER_KINDS].find(({ name }) => name === kind)!;
+    const { found, truth } = runDecoder(scenario(seed, RATE_HZ));
+    const { matched, trueStrikes, accepted } = scoreStrikes(found, truth);
+    expect(matched / trueStrikes).toBeGreaterThan(LEAST_SHARE);
+    expect(matched / accepted).toBeGreaterThan(LEAST_SHARE);
+  });
+});
