@@ -190,7 +190,7 @@ test('a dwell seen in the signal is taken by one tap, and where none can be told
   await page.getByText('The clamp is not on the coil lead').waitFor();
   expect(await page.getByRole('button', { name: 'as a reading' }).count()).toBe(0);
   const heard = await checksOf('recording');
-  expect(await figureText(heard, 'Dwell seen in the signal')).toBe('29.4°');
+  expect(await figureText(heard, 'Dwell heard')).toBe('29.4°');
   await heard.getByText('± 0.2°, 65.3 ± 0.5 % of the interval').waitFor();
   await heard.getByRole('button', { name: 'Take 29.4° as a reading' }).click();
   await heard.getByText('29.4°, from the signal').waitFor();

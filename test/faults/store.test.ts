@@ -138,7 +138,7 @@ describe.concurrent('what is kept', () => {
       await keyReading(page, 900, 12.5);
       await page.evaluate(() => (window as unknown as { journals: Worker[] }).journals[0]!.terminate());
       await keyReading(page, 1500, 18);
-      await page.getByText(/^There is no room left on this device to keep more/).waitFor();
+      await page.getByText(/^There is no room left on this machine to keep more/).waitFor();
       while ((await journalFiles(page)) < 2) await page.waitForTimeout(100);
       await keyReading(page, 2100, 24);
       await chromium.kill();
@@ -161,7 +161,7 @@ describe.concurrent('what is kept', () => {
     await devTools.send('Storage.overrideQuotaForOrigin', { origin, quotaSize: 1 });
     await saveByDownload(page);
     await page.goto(inject('pageAddress'));
-    await page.getByText(/^There is no room left on this device to keep more/).waitFor();
+    await page.getByText(/^There is no room left on this machine to keep more/).waitFor();
     await startRun(page);
     await keyReading(page, 900, 12.5);
     await keyReading(page, 1500, 18);

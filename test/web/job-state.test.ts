@@ -269,7 +269,7 @@ test('a second tab may look at a job but not change it, until it takes it over',
   expect(second.problem!.text).toBe('This job is open in another tab; here it can only be looked at.');
   expect(second.run).toBeNull();
   await second.removeJob(second.job!.id);
-  expect(second.problem!.text).toContain('close it there before you delete it');
+  expect(second.problem!.text).toContain('close it there before you remove it');
   expect(second.jobs).toHaveLength(1);
   second.change({ name: 'Changed in the second' });
   await second.startRun(null, false);

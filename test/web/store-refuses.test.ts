@@ -72,7 +72,7 @@ test('a desk whose browser keeps nothing works in memory, says so, and stores al
   const desk = await openDesk();
   await desk.settled();
   expect(desk.problem!.text).toContain('This browser keeps nothing here');
-  expect(desk.problem!.wayOn!.label).toBe('Save job file');
+  expect(desk.problem!.wayOn!.label).toBe('Save the job file');
   await desk.startRun(null, false);
   desk.pin(1500);
   desk.read(20);

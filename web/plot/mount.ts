@@ -45,7 +45,10 @@ export function mountPlot(element: HTMLElement, options: OptionsFrom, data: uPlo
   };
   void import('uplot').then(
     ({ default: Plot }) => begin(Plot),
-    () => element.append('The plot could not be loaded: the place this page came from does not answer.'),
+    () =>
+      element.append(
+        'The plot could not be loaded: the place this page came from does not answer. Reload the page to try again.',
+      ),
   );
   return {
     setData(next) {

@@ -117,7 +117,7 @@ export class DeskCore {
 
   #storeSaid(text: string | null): void {
     if (text !== null)
-      return this.problems.say('store', text, { label: 'Save job file', act: this.#acts.saveJobFile });
+      return this.problems.say('store', text, { label: 'Save the job file', act: this.#acts.saveJobFile });
     this.problems.clear('store');
     void this.shelf.relist().catch(() => undefined); // the next refusal is said by itself
   }

@@ -90,7 +90,7 @@ export class JobShelf {
     const { list, writer, locks, onRefused } = this.#options;
     const held = isOpen ? this.#held : await holdJob(id, { locks });
     if (!held) {
-      onRefused('That job is open in another tab: close it there before you delete it.');
+      onRefused('That job is open in another tab: close it there before you remove it.');
       return false;
     }
     try {

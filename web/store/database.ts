@@ -237,7 +237,7 @@ export function storeProblem(error: unknown): string {
   const name = error instanceof Error || error instanceof DOMException ? error.name : '';
   switch (name) {
     case 'QuotaExceededError':
-      return 'There is no room left on this device to keep more; free some space, or save the job file.';
+      return 'There is no room left on this machine to keep more; free some space, or save the job file.';
     case 'VersionError':
       return 'What is kept here was written by a newer version of this page; load the page anew to use it.';
     case 'TimeoutError':
