@@ -2,7 +2,7 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { Job } from '../../core/job';
 import { backupOfAll, bringBack, type BroughtBack } from '../../web/files/backup';
-import { jobFileText } from '../../web/files/job-files';
+import { jobFileText } from '../../web/files/job-text';
 import { closeDatabase, openDatabase } from '../../web/store/database';
 import { jobOf } from '../../web/store/job-records';
 import { listJobs, loadJob } from '../../web/store/job-store';

@@ -2,7 +2,8 @@
 import { beforeEach, expect, test } from 'vitest';
 import wavefile from 'wavefile';
 import { encodeFrames } from '../../dsp/wav/wav-writer';
-import { importJob, jobFileText } from '../../web/files/job-files';
+import { importJob } from '../../web/files/job-files';
+import { jobFileText } from '../../web/files/job-text';
 import { jobFileName, runFileName, safeName } from '../../web/files/names';
 import { readingsCsv, soundWavs, traceCsv } from '../../web/files/run-files';
 import { appendSound, appendTrace, readTrace } from '../../web/store/trace-store';
@@ -85,6 +86,20 @@ test('a file that is not ours, cut short, later or damaged changes nothing and s
     expect(desk.problem!.text).toMatch(new RegExp(`^${name} ${why}.*\\. Nothing was changed\\.$`));
   }
   expect([desk.job, desk.run, desk.jobs]).toEqual(before);
+});
+
+test('a file beyond every size is refused by its size alone, before a byte of it is read', async () => {
+  const desk = await deskWithRun();
+  for (const open of [desk.openJobFile, desk.bringBackJobs]) {
+    const file = Object.defineProperties(fileOf('{}', 'film.json'), {
+      size: { value: 3 * 2 ** 30 },
+      text: { value: () => Promise.reject(new Error('it was read')) },
+    });
+    await open(file);
+    expect(desk.problem!.text).toMatch(
+      /^film\.json holds 3072 MB where a (job file|backup) has 256 MB at most\. Nothing was changed\.$/,
+    );
+  }
 });
 
 test('two readings of a file with one id between them both come in', async () => {

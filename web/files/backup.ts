@@ -1,17 +1,13 @@
 /** All jobs of the store to one file, and a backup back into the store beside what is there. What is held is never changed. */
-import {
-  backupFrame,
-  LONGEST_BACKUP,
-  parseBackup,
-  sameData,
-  type Backup,
-} from '../../core/files/backup-file';
+import { backupFrame, LONGEST_BACKUP, sameData, type Backup } from '../../core/files/backup-file';
 import type { Job } from '../../core/job';
 import { countText, dayText } from '../format';
 import { type Database, openDatabase, storeProblem } from '../store/database';
 import { bookOf, jobOf } from '../store/job-records';
 import { listJobs, loadJob, writeBook } from '../store/job-store';
-import { besideThoseHere, jobFileText, textOf } from './job-files';
+import { besideThoseHere, reading } from './job-files';
+import { jobFileText } from './job-text';
+import { withTexts } from './text-thread';
 
 /** Called as the work goes on, 0 to 1. @throws where it is to stop */
 export type Step = (share: number) => Promise<void>;
@@ -26,19 +22,23 @@ export interface BackupText {
 export async function backupOfAll(savedAt: string, step: Step): Promise<BackupText> {
   const db = await openDatabase();
   const ids = (await listJobs(db)).map(({ id }) => id);
-  const texts: string[] = [];
-  for (const [i, id] of ids.entries()) {
-    await step(i / ids.length);
-    const text = await storedText(db, id);
-    if (text !== null) texts.push(text);
-  }
-  const { head, between, foot } = backupFrame(savedAt, texts.length);
-  const parts = [head, ...texts.flatMap((text, i) => (i ? [between, text] : [text])), foot];
-  if (parts.reduce((sum, part) => sum + part.length, 0) > LONGEST_BACKUP)
+  const files = await withTexts(async (texts) => {
+    const made: Blob[] = [];
+    for (const [i, id] of ids.entries()) {
+      await step(i / ids.length);
+      const book = await loadJob(db, id);
+      if (book) made.push(await texts.jobFile(jobOf(book)));
+    }
+    return made;
+  });
+  const { head, between, foot } = backupFrame(savedAt, files.length);
+  const parts = [head, ...files.flatMap((text, i) => (i ? [between, text] : [text])), foot];
+  const blob = new Blob(parts, { type: 'application/json' });
+  if (blob.size > LONGEST_BACKUP)
     throw new Error(
-      `the jobs together are longer than the ${LONGEST_BACKUP / 2 ** 20} million characters that a backup may have; save the job files one by one.`,
+      `the jobs together are longer than the ${LONGEST_BACKUP / 2 ** 20} MB that a backup may have; save the job files one by one.`,
     );
-  return { blob: new Blob(parts, { type: 'application/json' }), count: texts.length };
+  return { blob, count: files.length };
 }
 
 async function storedText(db: Database, id: string): Promise<string | null> {
@@ -71,8 +71,7 @@ export async function bringBack(
   file: File,
   options: BringBackOptions,
 ): Promise<BroughtBack | { readonly refusal: string }> {
-  const isLong = file.size > 4 * LONGEST_BACKUP; // a character has 4 bytes at most
-  const backup = isLong ? { problem: 'is too long for a backup' } : parseBackup(await textOf(file));
+  const backup = await reading(file, () => withTexts((texts) => texts.readBackup(file)));
   if ('problem' in backup) return { refusal: `${file.name} ${backup.problem}. Nothing was changed.` };
   const done = { added: 0, same: 0, copies: [] as string[] };
   let problem: string | null = null;
@@ -82,7 +81,7 @@ export async function bringBack(
       await bringOne(job, backup, options, done);
     }
   } catch (error) {
-    const isStopped = error instanceof DOMException && error.name === 'AbortError';
+    const isStopped = error instanceof Error && error.name === 'AbortError';
     problem = isStopped ? 'It was stopped.' : storeProblem(error);
   }
   const left = backup.jobs.length - done.added - done.same - done.copies.length;

@@ -1,16 +1,8 @@
-/** A job as a file and back: the job and its stored traces to text; a file to a job that fits in beside those here. */
-import type { Job, Reading, Run } from '../../core/job';
-import { LONGEST_JOB_FILE, parseJob, serialiseJob } from '../../core/files/job-file';
+/** A job file to a job that fits in beside those here. */
+import type { Job, Reading } from '../../core/job';
 import { openDatabase, type TraceRecord } from '../store/database';
-import { readTrace } from '../store/trace-store';
-import { fromColumns, toColumns } from './trace-columns';
-
-/** The job file's text, traces read from the store. */
-export async function jobFileText(job: Job): Promise<string> {
-  const runs: Run[] = [];
-  for (const run of job.runs) runs.push({ ...run, trace: toColumns(await readTrace(run.id)) });
-  return serialiseJob({ ...job, runs });
-}
+import { withTexts } from './text-thread';
+import { fromColumns } from './trace-columns';
 
 export interface ImportedJob {
   readonly job: Job;
@@ -22,8 +14,7 @@ export interface ImportedJob {
 /** Reads a job file. Nothing is stored by this.
  * @returns the job, or what is wrong as a sentence */
 export async function importJob(file: File, newId: () => string): Promise<ImportedJob | { problem: string }> {
-  const tooLong = file.size > 4 * LONGEST_JOB_FILE; // a character has 4 bytes at most
-  const parsed = tooLong ? { problem: 'is too long for a job file' } : parseJob(await textOf(file));
+  const parsed = await reading(file, () => withTexts((texts) => texts.readJob(file)));
   if ('problem' in parsed) return { problem: `${file.name} ${parsed.problem}. Nothing was changed.` };
   return besideThoseHere(parsed.job, newId);
 }
@@ -36,10 +27,10 @@ export async function besideThoseHere(given: Job, newId: () => string): Promise<
   return { job, traces, isCopy };
 }
 
-/** @throws Error, in a sentence, if it cannot be read */
-export async function textOf(file: File): Promise<string> {
+/** @throws Error, in a sentence, if the file cannot be read: it was moved, or its drive is gone */
+export async function reading<T>(file: File, read: () => Promise<T>): Promise<T> {
   try {
-    return await file.text();
+    return await read();
   } catch (error) {
     throw new Error(`${file.name} could not be read; choose it again.`, { cause: error });
   }

@@ -28,7 +28,15 @@ export function runSvg(job: Job, run: Run): string {
   });
 }
 
-export async function plotFile(job: Job, run: Run, as: 'svg' | 'png'): Promise<Blob> {
+/** @param step called between its parts, 0 to 1; throws where it is to stop */
+export async function plotFile(
+  job: Job,
+  run: Run,
+  as: 'svg' | 'png',
+  step: (share: number) => Promise<void>,
+): Promise<Blob> {
+  await step(0);
   const svg = runSvg(job, run);
+  await step(0.5);
   return as === 'png' ? pngOf(svg, WIDTH, HEIGHT) : new Blob([svg], { type: PLOT_TYPES.svg });
 }

@@ -48,9 +48,13 @@ function rowOf(timeS: number, rpm: number, rpmSd: number): string {
   );
 }
 
-/** One WAV for each stretch without a break; none where no sound was kept. */
-export async function soundWavs(runId: string): Promise<Blob[]> {
-  return (await readSound(runId)).map(wavOf);
+/** One WAV for each stretch without a break; none where no sound was kept.
+ * @param step as for `traceCsv` */
+export async function soundWavs(
+  runId: string,
+  step: (share: number) => Promise<void> = async () => undefined,
+): Promise<Blob[]> {
+  return (await readSound(runId, step)).map(wavOf);
 }
 
 /** A stretch of stored sound as a file. */

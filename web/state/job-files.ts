@@ -1,14 +1,15 @@
 /** Files for the person: what to save and what was opened, in sentences where it cannot be. Changes no job. */
 import type { Job, Run } from '../../core/job';
 import { backupOfAll, bringBack, broughtBackWords, type BackupText } from '../files/backup';
-import { importJob, jobFileText, type ImportedJob } from '../files/job-files';
+import { importJob, type ImportedJob } from '../files/job-files';
 import { backupFileName, jobFileName, runFileName } from '../files/names';
 import { CSV_TYPE, readingsCsv, soundWavs, traceCsv, WAV_TYPE } from '../files/run-files';
 import { PLOT_TYPES, plotFile } from '../files/plot-files';
 import { countText } from '../format';
 import { saveFile, type FileToSave } from '../files/save-file';
+import { withTexts } from '../files/text-thread';
 import { storeProblem } from '../store/database';
-import { traceEndS } from '../store/trace-store';
+import { hasSound, traceEndS } from '../store/trace-store';
 import type { LongTask } from './long-task.svelte';
 
 const TYPES: Readonly<Record<string, string>> = {
@@ -32,7 +33,7 @@ export class JobFiles {
 
   /** @returns whether it was saved: a person may think better of it */
   job(job: Job): Promise<boolean> {
-    const content = jobFileText(job).then((text) => new Blob([text], { type: 'application/json' }));
+    const content = withTexts((texts) => texts.jobFile(job));
     return this.#put('The job file', jobFileName(job.name), 'Clampline job', content);
   }
 
@@ -50,21 +51,29 @@ export class JobFiles {
     });
   }
 
-  /** Where the source changed in mid-run there are several recordings, numbered. */
-  async sound(job: Job, run: Run): Promise<void> {
+  /** Where the source changed in mid-run there are several recordings: those behind the first are numbered. */
+  async sound(job: Job, run: Run, task: LongTask): Promise<void> {
     await this.#try('The sound', async () => {
-      const wavs = await soundWavs(run.id);
-      if (wavs.length === 0) return this.#say('No sound was kept for this run.');
-      for (const [i, wav] of wavs.entries()) {
-        const what = wavs.length > 1 ? `sound-${i + 1}.wav` : 'sound.wav';
-        await this.#put('The sound', runFileName(job.name, run, what), 'Recording', Promise.resolve(wav));
-      }
+      if (!(await hasSound(run.id))) return this.#say('No sound was kept for this run.');
+      const all = soundWavs(run.id, task.step);
+      const put = (wav: Promise<Blob>, what: string): Promise<boolean> =>
+        this.#put('The sound', runFileName(job.name, run, what), 'Recording', wav);
+      // The place is asked for first: a browser lets a page ask only shortly after a tap.
+      if (
+        !(await put(
+          all.then(([first]) => first!),
+          'sound.wav',
+        ))
+      )
+        return;
+      for (const [i, wav] of (await all).slice(1).entries())
+        await put(Promise.resolve(wav), `sound-${i + 2}.wav`);
     });
   }
 
-  async plot(job: Job, run: Run, as: 'svg' | 'png'): Promise<void> {
+  async plot(job: Job, run: Run, as: 'svg' | 'png', task: LongTask): Promise<void> {
     const name = runFileName(job.name, run, `curve.${as}`);
-    await this.#put('The plot', name, 'Plot', plotFile(job, run, as));
+    await this.#put('The plot', name, 'Plot', plotFile(job, run, as, task.step));
   }
 
   /** Every job of the store as one file; what came of it is said. */
@@ -108,7 +117,10 @@ export class JobFiles {
   }
 }
 
+/** Names of errors that carry a sentence of our own; the browser's refusals have others, from a thread as well. */
+const WITH_WORDS: ReadonlySet<string> = new Set(['Error', 'RangeError', 'TypeError']);
+
 function reason(error: unknown): string {
-  if (error instanceof DOMException) return storeProblem(error);
-  return error instanceof Error ? error.message : String(error);
+  if (!(error instanceof Error)) return String(error);
+  return WITH_WORDS.has(error.name) ? error.message : storeProblem(error);
 }

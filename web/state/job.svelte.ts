@@ -92,13 +92,13 @@ export class JobDesk implements JobState {
   start = (): Promise<void> =>
     this.#turns.take(async () => {
       await this.#core.openJournal();
-      await this.#put(await this.#core.shelf.first());
+      this.#put(await this.#core.shelf.first());
     });
 
   newJob = (name: string): Promise<void> =>
     this.#turns.take(async () => {
       await this.#leave();
-      await this.#put(await this.#core.shelf.make(name));
+      this.#put(await this.#core.shelf.make(name));
     });
 
   openJob = (id: string): Promise<void> =>
@@ -106,7 +106,7 @@ export class JobDesk implements JobState {
       if (id === this.job?.id) return;
       await this.#leave();
       const book = await this.#core.shelf.open(id);
-      if (book) await this.#put(book);
+      if (book) this.#put(book);
     });
 
   removeJob = (id: string): Promise<void> =>
@@ -114,7 +114,7 @@ export class JobDesk implements JobState {
       const isOpen = id === this.job?.id;
       if (isOpen) await this.#leave();
       const isGone = await this.#core.shelf.erase(id, isOpen);
-      if (isGone && isOpen) await this.#put(await this.#core.shelf.first());
+      if (isGone && isOpen) this.#put(await this.#core.shelf.first());
     });
 
   change(patch: Asked<'change'>[0]): void {
@@ -188,14 +188,13 @@ export class JobDesk implements JobState {
   exportReadings = (runId: string): Promise<void> =>
     this.#forRun(runId, (files, job, run) => files.readings(job, run));
   exportTrace = (runId: string): Promise<void> =>
-    this.#atLength('Saving the trace', async (files, task) => {
-      const [run, { job }] = [this.#core.run(runId), this];
-      if (job && run) await files.trace(job, run, task);
-    });
+    this.#forRunAtLength(runId, 'Saving the trace', (files, ...given) => files.trace(...given));
   exportSound = (runId: string): Promise<void> =>
-    this.#forRun(runId, (files, job, run) => files.sound(job, run));
+    this.#forRunAtLength(runId, 'Saving the sound', (files, ...given) => files.sound(...given));
   exportPlot = (runId: string, as: 'svg' | 'png'): Promise<void> =>
-    this.#forRun(runId, (files, job, run) => files.plot(job, run, as));
+    this.#forRunAtLength(runId, 'Drawing the plot', (files, job, run, task) =>
+      files.plot(job, run, as, task),
+    );
   hasSound = (runId: string): Promise<boolean> => hasSound(runId).catch(() => false);
   traceOf = async (runId: string): Promise<TraceView> => (await import('../replay/stored')).readTrace(runId);
   soundBetween = async (...asked: Asked<'soundBetween'>): Promise<SoundPiece | null> =>
@@ -212,6 +211,17 @@ export class JobDesk implements JobState {
     task.over();
     this.#working = null;
     if (task.isStopped && !problems.has('act')) problems.tell('act', 'Stopped: no file was written.');
+  }
+
+  #forRunAtLength(
+    runId: string,
+    what: string,
+    act: (files: JobFiles, job: Job, run: Run, task: LongTask) => Promise<void>,
+  ): Promise<void> {
+    return this.#atLength(what, async (files, task) => {
+      const [run, { job }] = [this.#core.run(runId), this];
+      if (job && run) await act(files, job, run, task);
+    });
   }
 
   async #forRun(runId: string, act: (files: JobFiles, job: Job, run: Run) => Promise<void>): Promise<void> {
@@ -238,18 +248,18 @@ export class JobDesk implements JobState {
     if (!read) return;
     await this.#leave();
     const name = read.isCopy ? `${read.job.name} (copy)` : read.job.name;
-    await this.#put(await shelf.add({ ...read.job, name }, read.traces));
+    this.#put(await shelf.add({ ...read.job, name }, read.traces));
     if (read.isCopy)
       problems.tell('act', `This job was here already: both are kept, the file’s as “${name}”.`);
   }
 
   /** Puts a job on the desk. */
-  async #put(book: JobBook): Promise<void> {
+  #put(book: JobBook): void {
     this.#core.show(book);
     this.#core.live.setEngine(book.job.head.engine);
     if (this.#core.shelf.locked) this.#core.sayLocked();
     else this.#core.problems.clear('other tab');
-    await this.#runs.take(book);
+    this.#runs.take(book);
   }
 
   async #leave(): Promise<void> {
@@ -270,6 +280,6 @@ export class JobDesk implements JobState {
   /** Takes the job from the tab that has it, as it stands in the store. */
   async #useHere(): Promise<void> {
     const book = this.job && (await this.#core.shelf.open(this.job.id, true));
-    if (book) await this.#put(book);
+    if (book) this.#put(book);
   }
 }

@@ -18,16 +18,21 @@ const LONGEST_LOSS_S = 60;
 const SLACK_FRAMES = 2;
 const SILENCE_FRAMES = 2 ** 17;
 
-/** @returns the stretches in order; none where no sound was kept */
-export async function readSound(runId: string): Promise<SoundStretch[]> {
+/** @param step called before each piece, 0 to 1; throws where it is to stop
+ * @returns the stretches in order; none where no sound was kept */
+export async function readSound(
+  runId: string,
+  step: (share: number) => Promise<void> = async () => undefined,
+): Promise<SoundStretch[]> {
   const db = await openDatabase();
+  const keys = await db.getAllKeysFromIndex('sound', 'runId', runId);
   const stretches: Stretch[] = [];
-  let cursor = await db.transaction('sound').store.index('runId').openCursor(runId);
-  while (cursor) {
-    const record = cursor.value;
+  for (const [i, key] of keys.entries()) {
+    await step(i / keys.length);
+    const record = await db.get('sound', key);
+    if (!record) continue; // taken out meanwhile
     if (!stretches.at(-1)?.takes(record)) stretches.push(new Stretch(record));
     stretches.at(-1)!.add(record);
-    cursor = await cursor.continue();
   }
   return stretches;
 }

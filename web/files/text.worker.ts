@@ -1,0 +1,7 @@
+/** The thread for the texts of files. */
+import { expose } from 'comlink';
+import { beat } from '../worker/heart';
+import { TextBench } from './text-bench';
+
+expose(new TextBench());
+beat();
