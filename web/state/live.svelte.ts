@@ -48,6 +48,8 @@ export class Live implements LiveState {
   readonly #wake = new ScreenWake({ wakeLock: navigator.wakeLock, page: document });
   #connection: Connection<AnalysisApi> | null = null;
   #run: { readonly id: string; readonly keepSound: boolean } | null = null;
+  /** Settles when the trace is that of the run. */
+  #keeping: Promise<void> = Promise.resolve();
   /** Raised whenever the person chooses something else: what was under way then gives up. */
   #turn = 0;
   /** Raised whenever the trace is another: results asked for before are thrown away. */
@@ -158,11 +160,16 @@ export class Live implements LiveState {
   /** What was heard of the run so far is in the store when this settles: a file made now holds it. */
   putAway = (): Promise<void> => answered(this.#connection?.api.putAway());
 
-  async keepFor(runId: string | null, keepSound: boolean): Promise<void> {
+  keepFor(runId: string | null, keepSound: boolean): Promise<void> {
+    return (this.#keeping = this.#keepFor(runId, keepSound));
+  }
+
+  async #keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     this.#run = runId === null ? null : { id: runId, keepSound };
     this.#setPhase(this.#phase); // the screen's wakefulness follows
     if (runId === null) return answered(this.#connection?.api.keepFor(null, false, 0)); // the same trace goes on
     const earlier = await readTrace(runId).catch(() => null);
+    if (this.#run?.id !== runId) return; // ended meanwhile
     const endS = earlier?.timeS.at(-1) ?? null;
     await this.#settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
     this.#rows.startAnew(earlier);
@@ -183,6 +190,7 @@ export class Live implements LiveState {
     this.#setPhase('opening');
     try {
       const source = await open();
+      await this.#keeping.catch(() => undefined); // the trace goes on behind that of the run
       if (turn !== this.#turn) return await source.close();
       this.#source = source;
       this.#input = source.facts;

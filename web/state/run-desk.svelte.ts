@@ -80,15 +80,15 @@ export class RunDesk {
     this.#choose(this.#openId, id);
   }
 
-  /** A job has come on the desk: a run of it that nobody ended goes on. */
-  async take(book: JobBook): Promise<void> {
+  /** A job has come on the desk: a run of it that nobody ended goes on. Its trace comes as soon as it is read. */
+  take(book: JobBook): void {
     const { problems, shelf } = this.#core;
     const open = shelf.locked ? null : stillOpen(book);
     this.#choose(open?.id ?? null, open?.id ?? this.#core.job?.runs.at(-1)?.id ?? null);
     if (!open) return;
     const end = { label: 'End the run', act: () => void this.end() };
     problems.say('news', stillOpenWords(open.head.startedAt, this.#core.now()), end);
-    await this.#keepFor(open.id, open.keepSound);
+    void this.#keepFor(open.id, open.keepSound);
   }
 
   /** An analysis that has died never answers: the job goes on without it. */
