@@ -20,3 +20,44 @@ export function timingBound(points: ArrayLike<number>, pointsPerSample: number, 
   }
   return noiseSd / Math.sqrt(sum);
 }
+
+/** The least standard deviation that an unbiased estimate of a strike's time can have in noise that is not white.
+ * @param points @param pointsPerSample as above, a whole number @param covariance of the noise with itself so many samples
+ * later, in the shape's unit squared; as far as given, then 0 @returns samples
+ * @throws RangeError if the shape is drawn too coarsely, or no noise has such a covariance
+ * @source Kay, Fundamentals of Statistical Signal Processing I, ch. 3: Gaussian noise, information s'ᵀ C⁻¹ s' (memory) */
+export function colouredBound(
+  points: ArrayLike<number>,
+  pointsPerSample: number,
+  covariance: ArrayLike<number>,
+): number {
+  if (!(Number.isInteger(pointsPerSample) && pointsPerSample >= 1))
+    throw new RangeError(`a shape needs a whole number of points a sample, got ${pointsPerSample}`);
+  const length = Math.floor((points.length - 1) / pointsPerSample);
+  const root = rootOf(covariance, length);
+  let sum = 0;
+  for (let phase = 1; phase <= pointsPerSample; phase++) {
+    const white = new Float64Array(length);
+    for (let n = 0, j = phase; n < length; n++, j += pointsPerSample) {
+      white[n] = (points[j]! - points[j - 1]!) * pointsPerSample;
+      for (let k = 0; k < n; k++) white[n]! -= root[n * length + k]! * white[k]!;
+      white[n]! /= root[n * length + n]!;
+      sum += white[n]! * white[n]!;
+    }
+  }
+  return 1 / Math.sqrt(sum / pointsPerSample);
+}
+
+/** Cholesky's root of the matrix that holds a covariance by lag, lower half by rows. */
+function rootOf(covariance: ArrayLike<number>, length: number): Float64Array {
+  const root = new Float64Array(length * length);
+  for (let i = 0; i < length; i++)
+    for (let j = 0; j <= i; j++) {
+      let sum = covariance[i - j] ?? 0;
+      for (let k = 0; k < j; k++) sum -= root[i * length + k]! * root[j * length + k]!;
+      if (i === j && !(sum > 0))
+        throw new RangeError(`no noise has such a covariance, ${covariance[0]} at 0`);
+      root[i * length + j] = i === j ? Math.sqrt(sum) : sum / root[j * length + j]!;
+    }
+  return root;
+}

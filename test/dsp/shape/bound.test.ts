@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { timingBound } from '../../../dsp/shape/bound';
+import { colouredBound, timingBound } from '../../../dsp/shape/bound';
 import { createRandom } from '../../../dsp/maker/random';
 
 const FINE = 32;
@@ -46,5 +46,29 @@ describe('timingBound', () => {
     expect(() => timingBound([0, 1, 0], 1, 0)).toThrow(RangeError);
     expect(() => timingBound([0, 1], 1, 0.1)).toThrow(RangeError);
     expect(() => timingBound([0, 1, 0], 0.5, 0.1)).toThrow(RangeError);
+  });
+});
+
+describe('colouredBound', () => {
+  test('is the white bound where the noise is white', () => {
+    expect(colouredBound(pulse(3), 8, [0.01]) / timingBound(pulse(3), 8, 0.1)).toBeCloseTo(1, 3);
+  });
+
+  // Closed form by hand. Noise x[n] = a x[n-1] + e[n] becomes white by e[n] = x[n] - a x[n-1]; so does the slope, whose
+  // energy is then (1 + a²) R(0) - 2 a R(1), R(t) = √π/(2w) (1 - t²/2w²) exp(-t²/4w²) the slope's with itself.
+  test.each([-0.8, 0.5, 0.9])('is the closed form of a Gaussian pulse in noise that goes on by %f', (on) => {
+    const [width, sigma] = [4, 0.1];
+    const r = (t: number): number =>
+      (Math.sqrt(Math.PI) / (2 * width)) *
+      (1 - (t * t) / (2 * width * width)) *
+      Math.exp((-t * t) / (4 * width * width));
+    const closed = (sigma * Math.sqrt(1 - on * on)) / Math.sqrt((1 + on * on) * r(0) - 2 * on * r(1));
+    const covariance = Float64Array.from({ length: 64 }, (_, lag) => sigma * sigma * on ** lag);
+    expect(colouredBound(pulse(width), FINE, covariance) / closed).toBeCloseTo(1, 3);
+  });
+
+  test('refuses a covariance that no noise has, and a shape of half a point a sample', () => {
+    expect(() => colouredBound(pulse(3), FINE, [1, 2])).toThrow(RangeError);
+    expect(() => colouredBound(pulse(3), 0.5, [1])).toThrow(RangeError);
   });
 });
