@@ -27,8 +27,8 @@ export interface Refining {
   begin(strikes: readonly number[], sign: number): boolean;
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
-  /** A refined candidate was a strike. */
-  accept(candidate: number): void;
+  /** A refined candidate was a strike: its time may become a better one. @param slot its place in the pattern, from 0 */
+  accept(candidate: number, slot: number): void;
 }
 
 export interface Sought {
@@ -158,8 +158,9 @@ export class BeatFollower {
     this.#wasFollowing = true;
   }
 
-  #accept({ candidate, steps, place }: Readonly<Decided>): void {
+  #accept({ candidate, steps, slot, place }: Readonly<Decided>): void {
     const { refined } = this.refining;
+    this.refining.accept(candidate, slot);
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
@@ -170,7 +171,6 @@ export class BeatFollower {
     rate.take(placedS, refined.timeVar[i]!);
     if (steps > 0) rate.learnMisses(steps - 1);
     this.#count(candidate, steps);
-    this.refining.accept(candidate);
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = refined.peak[i]!;

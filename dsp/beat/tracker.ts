@@ -25,6 +25,8 @@ export interface Decided {
   candidate: number;
   /** Intervals since the strike before; 0 for the first. */
   steps: number;
+  /** Its place in the pattern, from 0. */
+  slot: number;
   /** How far it stands from an even beat because firing is uneven, in mean intervals. */
   place: number;
 }
@@ -72,7 +74,7 @@ export class Tracker {
   #usualVar = 0;
   readonly #beside: Neighbours;
   #with: Following = CLEARLY;
-  readonly #decided: Decided = { candidate: 0, steps: 0, place: 0 };
+  readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0 };
   readonly #how: Taken = {
     steps: 1,
     slot: 0,
@@ -302,7 +304,8 @@ export class Tracker {
     this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
     this.#beside.take(told.candidate, best.periodS, Math.exp(best.logLevel[this.#nodes.slot[i]!]!));
     told.steps = this.#nodes.steps[i]!;
-    told.place = best.placeOf(this.#nodes.slot[i]!);
+    told.slot = this.#nodes.slot[i]!;
+    told.place = best.placeOf(told.slot);
     this.#readings.keep((reading) => this.#oldest(reading) === node);
     this.#decidedNode = node;
     this.onStrike(told);

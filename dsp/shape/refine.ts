@@ -10,6 +10,7 @@ import { ClipRepair } from './clip-repair';
 import { highPassResponse, type PulseSpeed } from '../sound/condition';
 import { CLEARLY, followingAt, type Following } from '../beat/following';
 import type { SampleRing } from '../sound/sample-ring';
+import { PlaceShapes } from './place-shapes';
 import { StrikeShape } from './shape';
 import { strongestAlike } from '../impulses/strongest';
 import { WeakStrikes } from '../impulses/weak-strikes';
@@ -48,6 +49,8 @@ export class Refiner implements Refining {
   readonly shape: StrikeShape;
   readonly #search: number;
   readonly #weak: WeakStrikes | null;
+  /** Where strikes come from several leads in turn. */
+  readonly #places: PlaceShapes | null;
   #isWeak = false;
   #following = CLEARLY;
   #weakSinceS = 0;
@@ -74,6 +77,8 @@ export class Refiner implements Refining {
     if (pulses === 'sharp')
       this.shape.mending = new ClipRepair(ring, clips, this.shape, highPassResponse(sampleRateHz));
     this.#weak = pulses === 'sharp' ? new WeakStrikes(ring, sampleRateHz, this.shape) : null;
+    const places = pulses === 'sharp' ? limits.patternLength : 1;
+    this.#places = places > 1 ? new PlaceShapes(this.shape, places) : null;
     this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
   }
 
@@ -185,7 +190,8 @@ export class Refiner implements Refining {
     const weak = this.#isWeak ? SEARCH_WEAK : null;
     const level = this.shape.learn(this.ring, places, weak, mayMove);
     if (level === null) return false;
-    this.shape.agree();
+    const same = this.shape.agree();
+    this.#places?.clear(same);
     this.level = level;
     const noise = strikes.map((c) => found.noise[found.at(c)]!).sort((a, b) => a - b)[strikes.length >> 1]!;
     this.#following = this.#isWeak ? followingAt(level / noise) : CLEARLY;
@@ -221,15 +227,28 @@ export class Refiner implements Refining {
     refined.add(timeS, Math.abs(fit.amplitude), sign, found.noise[i]!, fit.place, timeVar);
   }
 
-  /** A refined candidate was a strike: the shape and the level follow it. */
-  accept(candidate: number): void {
+  /** A refined candidate was a strike, of a place in the pattern: it is timed, and shapes and level follow it. */
+  accept(candidate: number, slot: number): void {
     const { refined } = this;
     const i = refined.at(candidate);
-    if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.shape.teach(this.ring);
+    if (this.shape.compare(this.ring, refined.place[i]!, 1)) this.#follow(i, slot);
     this.#told = true;
     this.#guessEveryS = GUESS_EVERY_S;
     this.level += 0.2 * (refined.peak[i]! - this.level);
     if (this.#isWeak) this.#weak?.accept();
+  }
+
+  /** The strike just compared: by its place's own shape, where that differs; then it teaches. */
+  #follow(i: number, slot: number): void {
+    const { refined, ring, shape } = this;
+    const places = this.shape.isCommon ? null : this.#places;
+    const own = places?.compare(ring, slot, shape.fit.place) ?? null;
+    if (places && own) {
+      const later = own.place + places.zero(slot) - refined.place[i]! - shape.zero;
+      refined.timeS[i]! += later / this.sampleRateHz;
+      refined.timeVar[i] = own.variance / (this.sampleRateHz * this.sampleRateHz);
+    }
+    if (shape.teach(ring)) places?.teach(ring, slot, own ?? shape.fit, shape.usualHeight);
   }
 }
 

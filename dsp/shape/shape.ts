@@ -273,21 +273,36 @@ export class StrikeShape {
     this.#toldZero = this.zero;
   }
 
-  /** Sets the zero of a shape just learnt: by the one remembered, where they are alike, else to the strike's onset. */
-  agree(): void {
+  /** Sets the zero of a shape just learnt: by the one remembered, where they are alike, else to the strike's onset.
+   * @returns whether they are alike */
+  agree(): boolean {
     const shift = this.#told === null ? null : shiftBetween(this.#told, this.#fine);
     this.zero =
       shift === null
         ? onsetOf(this.#weak ? this.#clear : this.#fine, this.before)
         : this.#toldZero + shift / FINE;
+    return shift !== null;
   }
 
-  /** Lets the strike just compared teach the shape a little. */
-  teach(ring: SampleRing): void {
+  /** The shape's points themselves, `FINE` a sample: to be read, before the next strike teaches. */
+  get fine(): Float64Array {
+    return this.#fine;
+  }
+  /** Usual height of the strikes that taught it. */
+  get usualHeight(): number {
+    return this.#usualHeight;
+  }
+  /** It is learnt from what was heard of strikes that are cut off, or from among loud noise. */
+  get isCommon(): boolean {
+    return this.#isCut || this.#weak;
+  }
+
+  /** Lets the strike just compared teach the shape a little. @returns whether it is one to learn from */
+  teach(ring: SampleRing): boolean {
     const { place, amplitude, rest, restEnergy } = this.fit;
     const unusual = rest > TEACHES_BELOW && restEnergy > UNUSUAL * this.#usualRest;
     this.#usualRest += LEAST_GAIN * (Math.min(restEnergy, 2 * UNUSUAL * this.#usualRest) - this.#usualRest);
-    if (unusual || !this.#holds(ring, place, 2)) return;
+    if (unusual || !this.#holds(ring, place, 2)) return false;
     this.#taught++;
     const least = rest > TEACHES_BELOW ? LEAST_GAIN_WEAK : LEAST_GAIN;
     const share = Math.abs(amplitude) / this.#usualHeight; // the lower a strike, the more of it is noise
@@ -295,15 +310,17 @@ export class StrikeShape {
     this.#usualHeight += LEAST_GAIN * (Math.abs(amplitude) - this.#usualHeight);
     if (this.#isCut && this.mending) {
       this.mending.learn(place, Math.abs(amplitude), Math.max(least, 1 / this.#taught));
-      if (this.#taught % SPREAD_EVERY !== 0) return;
+      if (this.#taught % SPREAD_EVERY !== 0) return true;
       this.mending.solve(this.#fine);
-      return this.#spread();
+      this.#spread();
+      return true;
     }
     this.#look(ring, place, this.#seen);
     this.#scatter.take(this.#seen, amplitude, this.#fine);
     for (let j = 0; j < this.#fine.length; j++)
       this.#fine[j]! += gain * (this.#seen[j]! / amplitude - this.#fine[j]!);
     if (!this.#weak || this.#taught % SPREAD_EVERY === 0) this.#spread();
+    return true;
   }
 }
 

@@ -11,7 +11,8 @@ const MORE = Number(process.env['CLAMPLINE_TABLE_SEEDS'] ?? 0);
 const FIRST_SEED = Number(process.env['CLAMPLINE_TABLE_FIRST'] ?? 0);
 const RATES = [44_100, 48_000, 96_000] as const;
 
-/** What a kind must hold: shares found and true, and scatter by the bound (median over seeds and rates). */
+/** What a kind must hold: shares found and true, and scatter by the bound (median over seeds and rates); on a coil lead
+ * about each lead's own middle. */
 interface Limit {
   readonly kind: string;
   readonly found: number;
@@ -35,15 +36,19 @@ const LIMITS: readonly Limit[] = [
   { kind: 'limiter from the start', found: 0.7, scatter: 1.5 }, // one or two strikes at a time between long cuts
   { kind: 'cranking', found: 0.99, scatter: 1.5 },
   { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
-  { kind: 'coil lead, odd fire', found: 0.99, scatter: Infinity }, // a strike's kick falls upon the next strike
+  { kind: 'coil lead, odd fire', found: 0.99, scatter: 1.3 },
   { kind: 'clipped', found: 0.99, scatter: 2.2 }, // by the bound of the samples that were not cut off
-  { kind: 'coil lead, odd fire, misfires', found: 0.99, scatter: Infinity },
+  { kind: 'coil lead, odd fire, misfires', found: 0.99, scatter: 1.3 },
 ];
 
 interface Row extends Limit {
   readonly scores: Score[];
   readonly scatters: number[];
 }
+
+/** Leads of one coil may be timed apart by so much: 0.05 crank degrees at 8000 rpm. What their rise differs by below one
+ * sample, up to 0.7 us from the first to the last of six, the input's filter hides. */
+const LEADS_APART_S = 1e-6;
 
 const sum = (values: readonly number[]): number => values.reduce((total, each) => total + each, 0);
 const middle = (values: readonly number[]): number =>
@@ -86,13 +91,15 @@ describe('the limit of what strikes can tell', () => {
         for (let seed = FIRST_SEED; seed < FIRST_SEED + Math.max(1, MORE); seed++) {
           const made = kindOf(limit.kind).scenario(seed, rateHz);
           const { found, truth } = runDecoder(made);
-          const score = scoreStrikes(found, truth);
+          const leads = made.engine.pickup === 'coil' ? made.engine.cylinders : 1;
+          const score = scoreStrikes(found, truth, leads);
           row.scores.push(score);
-          row.scatters.push(score.scatterS / scenarioBoundS(made)!);
+          row.scatters.push((leads > 1 ? score.leadScatterS : score.scatterS) / scenarioBoundS(made)!);
         }
       expect(foundShare(row)).toBeGreaterThanOrEqual(limit.found);
       expect(trueShare(row)).toBeGreaterThanOrEqual(Math.max(0.99, limit.found));
       expect(middle(row.scatters)).toBeLessThan(limit.scatter);
+      expect(middle(row.scores.map((s) => s.leadsApartS))).toBeLessThan(LEADS_APART_S);
     },
     600_000,
   );

@@ -16,6 +16,10 @@ export interface Score {
   readonly offsetS: number;
   /** Robust standard deviation of the rest: 1.4826 times the median deviation. */
   readonly scatterS: number;
+  /** The same about each lead's own middle, and how far apart those middles lie: leads have shapes of their own, and what
+   * the input's filter hides of how one rises cannot be told. */
+  readonly leadScatterS: number;
+  readonly leadsApartS: number;
   /** Greatest and all relative speed errors at matched strikes, against the speed at that instant. */
   readonly worstSpeedError: number;
   readonly speedErrors: readonly number[];
@@ -40,8 +44,18 @@ function clockOf(fired: readonly TrueStrike[]): number {
   return ratios.length === 0 ? 1 : median(ratios);
 }
 
-/** @param found by time @param truth by time; only strikes that fired into the recording count */
-export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike[]): Score {
+/** Scatter about each lead's middle, and between the middles. */
+function byLead(deviations: readonly number[], leads: readonly number[], count: number): [number, number] {
+  const each = Array.from({ length: count }, (_, lead) => deviations.filter((_, i) => leads[i] === lead));
+  const middles = each.map(median);
+  const off = each.flatMap((own, lead) => own.map((deviation) => Math.abs(deviation - middles[lead]!)));
+  return [1.4826 * median(off), Math.max(...middles) - Math.min(...middles)];
+}
+
+/** @param found by time @param truth by time; only strikes that fired into the recording count
+ * @param leads heard in turn, as on a coil lead */
+export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike[], leads = 1): Score {
+  const leadOf = new Map(truth.map((strike, i) => [strike, i % leads]));
   const fired = truth.filter((strike) => strike.fate === 'fired' && strike.timeS !== null);
   const nearest = (timeS: number): TrueStrike | undefined => {
     let [low, high] = [0, fired.length - 1];
@@ -61,6 +75,7 @@ export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike
   const offsetS = offsets.length > 0 ? median(offsets) : 0;
   const taken = new Set<TrueStrike>();
   const deviations: number[] = [];
+  const deviationLeads: number[] = [];
   const speedErrors: number[] = [];
   const squaredErrors: number[] = [];
   for (const { timeS, rpm, rpmSd } of found) {
@@ -69,16 +84,20 @@ export function scoreStrikes(found: readonly Found[], truth: readonly TrueStrike
     if (!match || Math.abs(deviation) > TOLERANCE_S || taken.has(match)) continue;
     taken.add(match);
     deviations.push(deviation);
+    deviationLeads.push(leadOf.get(match)!);
     if (rpm === null || rpmSd === null) continue;
     speedErrors.push(rpm / match.rpm - 1);
     squaredErrors.push(((rpm - match.rpm / clock) / rpmSd) ** 2);
   }
+  const [leadScatterS, leadsApartS] = byLead(deviations, deviationLeads, leads);
   return {
     trueStrikes: fired.length,
     accepted: found.length,
     matched: taken.size,
     offsetS,
     scatterS: 1.4826 * median(deviations.map(Math.abs)),
+    leadScatterS,
+    leadsApartS,
     worstSpeedError: speedErrors.reduce((worst, each) => Math.max(worst, Math.abs(each)), 0),
     speedErrors,
     squaredErrors,
