@@ -17,7 +17,7 @@ const ROOM = { clear: 0.4, weak: 0.8 } as const;
 /** Where more strikes than this are cut off the shape is learnt from what was heard of them. */
 const CUT_SHARE = 0.2;
 /** Fewer strikes than this cannot tell the shape without what was cut off. */
-const CUT_FEWEST = 8;
+const CUT_FEWEST = 4;
 const MENDING_ROUNDS = 8;
 /** It takes long: a beat that is lost and found again all the time must not hold up the chain. */
 const MENDS_EVERY_S = 0.3;
