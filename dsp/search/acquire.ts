@@ -14,6 +14,10 @@ const WINDOWS = [Infinity, 128, 64] as const;
 const FEWEST = 5;
 /** Lead over a beat of another period that makes a beat believed. */
 const BELIEVED_LEAD = 4;
+/** Last intervals of one beat differ by less, and its mean ones; so many of its strikes are the same. */
+const SAME_PERIOD = 0.25;
+const SAME_MEAN_PERIOD = 0.03;
+const SHARED_STRIKES = 0.8;
 /** One lead's beat is believed once it has run so long: the other leads' strikes may come at even intervals too. */
 const RUNS_FOR_S = 0.7;
 const RUNS_FOR_STRIKES = 48;
@@ -88,18 +92,43 @@ function choose(
   if (!best) return null;
   const beat = clampedLead(events, beatOf(events, best), nowS - sinceS, limits);
   if (!beat) return { cost: best.cost, beat: null };
-  let rival = Infinity;
-  const same = limits.patternLength > 1 ? 0.6 : 0.25; // long and short intervals are one beat
-  for (const end of ends)
-    if (Math.abs(Math.log(end.periodS / best.periodS)) > same) rival = Math.min(rival, end.cost);
   const n = beat.strikes.length * beat.lead;
   const believed =
     n >= (beat.lead > 1 ? 2 : FEWEST) &&
     best.cost < believedCost(events, n) &&
-    rival - best.cost > BELIEVED_LEAD &&
+    !hasRival(events, ends, best, beat, limits) &&
     (last || runsLong(beat, events, limits)) &&
     !mayBeUneven(beat, limits, rounds);
   return { cost: best.cost, beat: believed ? beat : null };
+}
+
+/** Whether a beat of another period explains the impulses nearly as well. One that comes to the same strikes, once its
+ * leads are told apart, is the same beat. */
+function hasRival(
+  events: Events,
+  ends: readonly ChainEnd[],
+  best: ChainEnd,
+  beat: Beat,
+  limits: BeatLimits,
+): boolean {
+  const same = limits.patternLength > 1 ? 0.6 : SAME_PERIOD; // long and short intervals are one beat
+  const isOther = (one: ChainEnd, other: ChainEnd): boolean =>
+    Math.abs(Math.log(one.periodS / other.periodS)) > same;
+  let rivals = ends.filter((end) => end.cost - best.cost <= BELIEVED_LEAD && isOther(end, best));
+  while (rivals.length > 0) {
+    const rival = rivals.reduce((least, end) => (end.cost < least.cost ? end : least));
+    const theirs = clampedLead(events, beatOf(events, rival), Infinity, limits);
+    if (!theirs || !isSameBeat(theirs, beat)) return true;
+    rivals = rivals.filter((end) => isOther(end, rival));
+  }
+  return false;
+}
+
+function isSameBeat(one: Beat, other: Beat): boolean {
+  if (Math.abs(Math.log(one.periodS / other.periodS)) > SAME_MEAN_PERIOD) return false;
+  const strikes = new Set(one.strikes);
+  const shared = other.strikes.filter((c) => strikes.has(c)).length;
+  return shared > SHARED_STRIKES * Math.max(one.strikes.length, other.strikes.length);
 }
 
 /** The beat of the clamped lead alone; null while it is not clear which strikes are its. */
