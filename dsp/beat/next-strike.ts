@@ -107,7 +107,10 @@ export function leavingCost(
   if (sinceS < repeatsS(periodS, repeatShare))
     return reading.clear && share > KICK_SHARE && sameSign ? (1 - beside.repeated) * REPEATED_COST : 0;
   if (sameSign)
-    return alike * strayCost(reading, timeS, share, beside.others) + crowdCost(reading, timeS, share);
+    return (
+      alike * strayCost(reading, timeS, share, beside.others) +
+      Math.min(1, alike) * crowdCost(reading, timeS, share)
+    );
   return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN), beside.others);
 }
 

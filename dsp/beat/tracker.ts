@@ -61,6 +61,12 @@ const FAST_S = 5e-3;
 /** An impulse shaped like the strikes; so far beside the shape it may be. */
 const ALIKE = 1.8;
 const ALIKE_BELOW = 4;
+/** One that is shaped otherwise: so far beside the shape it is doubted, and so far it is another lead's; taken for a strike
+ * it costs so much. */
+const UNLIKE = 0.3;
+const UNLIKE_FROM = 5;
+const UNLIKE_TO = 12;
+const UNLIKE_COST = 2.5;
 const VAR_GAIN = 0.1;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
@@ -154,7 +160,7 @@ export class Tracker {
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
     const echo = follows || isKick(reading, timeS, Math.min(share, byLast), this.limits);
-    const alike = this.#alike(i);
+    const alike = this.#alike(i, share);
     const left = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
     const kept = this.#readings.offer(
       reading,
@@ -171,13 +177,20 @@ export class Tracker {
     const early = reading.clear
       ? this.#beside.repeated * repeatedCost(this.all, candidate, reading, logLevel, this.limits)
       : 0;
-    this.#strike(reading, candidate, logPeak, sinceS, echo ? ECHO_COST : 0, early);
+    const other = (echo ? ECHO_COST : 0) + (UNLIKE_COST * Math.max(0, 1 - alike)) / (1 - UNLIKE);
+    this.#strike(reading, candidate, logPeak, sinceS, other, early);
   }
 
-  /** How much more it costs to leave an impulse out that is shaped like the strikes. */
-  #alike(i: number): number {
-    const known = this.#with === CLEARLY && !this.limits.twoEdges;
-    return known && this.all.timeVar[i]! < ALIKE_BELOW * this.#usualVar ? ALIKE : 1;
+  /** How much more it costs to leave an impulse out that is shaped like the strikes; below 1 where it is shaped unlike
+   * them, as other leads' impulses are. @param share its peak by the strike's */
+  #alike(i: number, share: number): number {
+    if (this.#with !== CLEARLY || this.limits.twoEdges || this.#usualVar === 0) return 1;
+    const beside = this.all.timeVar[i]! / this.#usualVar;
+    if (beside < ALIKE_BELOW) return ALIKE;
+    if (this.limits.patternLength > 2) return 1; // a coil lead hears no other, and its own differ
+    const unlike =
+      Math.log((beside * Math.min(1, share * share)) / UNLIKE_FROM) / Math.log(UNLIKE_TO / UNLIKE_FROM);
+    return 1 - (1 - UNLIKE) * Math.max(0, Math.min(1, unlike));
   }
 
   #strike(
@@ -185,7 +198,7 @@ export class Tracker {
     candidate: number,
     logPeak: number,
     sinceS: number,
-    echo: number,
+    other: number,
     early: number,
   ): void {
     const how = this.#how;
@@ -200,7 +213,7 @@ export class Tracker {
     how.jumped = reading.clear && isUncounted(steps, sinceS);
     how.missed = this.#with.missCost * missesOf(reading, steps);
     const common =
-      echo +
+      other +
       early +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
       how.missed;
@@ -301,7 +314,8 @@ export class Tracker {
     const told = this.#decided;
     told.candidate = this.#nodes.candidate[i]!;
     const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
-    this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (timeVar - this.#usualVar);
+    const usual = this.#usualVar === 0 ? Infinity : ALIKE_BELOW * this.#usualVar;
+    this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (Math.min(timeVar, usual) - this.#usualVar);
     this.#beside.take(told.candidate, best.periodS, Math.exp(best.logLevel[this.#nodes.slot[i]!]!));
     told.steps = this.#nodes.steps[i]!;
     told.slot = this.#nodes.slot[i]!;
