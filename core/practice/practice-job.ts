@@ -22,7 +22,7 @@ export const PRACTICE_TARGET: Target = {
 };
 
 /** From above both idles, the one found and the one wanted, to past both all-in speeds. */
-export const PRACTICE_STEPS: StepList = { startRpm: 950, endRpm: 4200, spacingRpm: 250 };
+export const PRACTICE_STEPS: StepList = { startRpm: 950, endRpm: 4250, spacingRpm: 300 };
 
 /** What of the bench gives the target. */
 export const PRACTICE_GOAL = { springsId: 'middle', stopId: 'middle', housingDeg: 14 } as const;

@@ -132,7 +132,7 @@ export function guideSteps(facts: GuideFacts): GuideStep[] {
       ...sight(
         'corners',
         'Where the advance starts and stops rising, and how sure that is: the curve in five figures.',
-        'These five figures are the curve. Now go down to the order of work: what to change.',
+        'Five figures; “not seen yet” where readings are too few. Now go down to the order of work.',
         'work',
       ),
     },
