@@ -47,7 +47,11 @@ export function readTable(text: string): Table {
     throw new CsvError(`is longer than the ${LONGEST_CSV} characters that are read`);
   if (hasMoreLines(text, MOST_CSV_LINES))
     throw new CsvError(`has more than the ${MOST_CSV_LINES} lines that are read`);
-  if (text.includes('\0')) throw new CsvError('is not a table: it holds bytes that no text has');
+  // In the header alone: what a note further down holds is the person's, and comes back as it was.
+  if (/^[^\r\n]*\0/.test(text))
+    throw new CsvError(
+      'is not a table: its header holds bytes that no text has; names of columns were wanted',
+    );
   const plain = withPlainLines(text.startsWith('\uFEFF') ? text.slice(1) : text).replace(
     SEPARATOR_LINE,
     '\n',

@@ -81,13 +81,16 @@ function isCutShort(text: string): boolean {
   return inString || open > 0;
 }
 
-/** Looks level by level, so that no depth is too much for it. */
+/** Looks level by level, so that no depth is too much for it, and copies no list: one may hold millions of numbers. */
 function isDeeperThan(data: unknown, deepest: number): boolean {
-  const holds = (value: unknown): value is object => typeof value === 'object' && value !== null;
-  let level = [data].filter(holds);
+  let level: object[] = typeof data === 'object' && data !== null ? [data] : [];
   for (let depth = 0; level.length > 0; depth++) {
     if (depth >= deepest) return true;
-    level = level.flatMap((each) => Object.values(each).filter(holds));
+    const next: object[] = [];
+    for (const each of level)
+      for (const value of Array.isArray(each) ? (each as unknown[]) : Object.values(each))
+        if (typeof value === 'object' && value !== null) next.push(value);
+    level = next;
   }
   return false;
 }

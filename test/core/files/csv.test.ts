@@ -115,7 +115,9 @@ test('a first line that names the separator is passed over, and rows keep their 
 });
 
 test('a file that is no text is called that', () => {
-  expect(() => readTable('RIFF\0\0\0WAVE,1,2\n3')).toThrow('is not a table: it holds bytes that no text has');
+  expect(() => readTable('RIFF\0\0\0WAVE,1,2\n3')).toThrow(
+    'is not a table: its header holds bytes that no text has; names of columns were wanted',
+  );
 });
 
 test('a text beyond the limit is refused before it is taken apart', () => {
