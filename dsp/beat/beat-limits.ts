@@ -21,4 +21,6 @@ export interface Beat {
   readonly lead: number;
   /** Intervals by the mean one, natural logarithm, from the first strike on; null: even, or not known. */
   readonly pattern: readonly number[] | null;
+  /** It comes in ones and twos between long cuts: how many intervals a cut takes is a guess. */
+  readonly isCut: boolean;
 }

@@ -66,7 +66,9 @@ export function learnBeat(reading: Reading, beat: Beat, found: Candidates): numb
   const early = Math.min(strikes.length - 1, Math.max(4, pattern));
   let intervals = 0;
   for (let i = 1; i <= early; i++) intervals += steps[i]!;
-  const periodS = (timeS(early) - timeS(0)) / intervals;
+  const seen = beat.isCut ? Math.max(1, steps.indexOf(1)) : 0;
+  const periodS = beat.isCut ? beat.periodS : (timeS(early) - timeS(0)) / intervals;
+  reading.knownS = timeS(seen);
   reading.logPeriod = Math.log(periodS);
   reading.slotShift.fill(0);
   if (beat.pattern) reading.slotShift.set(beat.pattern);
@@ -89,12 +91,15 @@ export function followPeriod(
   steps: number,
   deviation: number,
   z: number,
+  anew: boolean,
 ): void {
   const far = Math.abs(z) > JUMP_DEVIATIONS;
   const patterned = taken.slotShift.length > 1;
-  const gain = far ? 0.9 : patterned ? 0.3 : 0.5;
+  const gain = anew ? 1 : far ? 0.9 : patterned ? 0.3 : 0.5;
   taken.logPeriod += steps * taken.trend + gain * deviation;
-  taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
+  if (anew) taken.trend = 0;
+  else taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
+  if (anew) return;
   const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
   taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);
   if (far) taken.unevenness = Math.max(taken.unevenness, (deviation * deviation) / 8); // a blip goes on

@@ -56,18 +56,24 @@ export function missesOf(reading: Reading, steps: number): number {
 
 const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_BELOW_S;
 
+/** Whether strikes are being cut, or seem to be. @param sinceS since the last strike */
+export const isCutting = (reading: Reading, sinceS: number): boolean =>
+  mayCut(reading) &&
+  (reading.lastS - reading.cutS < CUTS_FOR_S || sinceS > (FEWEST_MISSED + 0.5) * reading.periodS);
+
 /** Whether so many intervals were a cut. */
 export const isCut = (steps: number): boolean => steps > FEWEST_MISSED;
 
-/** Relative deviation of a strike after a cut that is usual. @param scatter without a cut */
-export function cutScatter(scatter: number, steps: number, sinceS: number): number {
-  if (steps < FEWEST_CUT || sinceS > steps * CUT_BELOW_S) return scatter;
-  return Math.hypot(scatter, CUT_DRIFT * sinceS * (1 - (FEWEST_CUT - 1) / steps));
+/** Relative deviation of a strike after a cut that is usual. @param scatter without a cut
+ * @param agedS so long before the last strike the period was seen last, since cuts hid it */
+export function cutScatter(scatter: number, steps: number, sinceS: number, agedS: number): number {
+  const cut = steps < FEWEST_CUT || sinceS > steps * CUT_BELOW_S ? 0 : 1 - (FEWEST_CUT - 1) / steps;
+  return Math.hypot(scatter, CUT_DRIFT * (sinceS * cut + agedS));
 }
 
 /** Whether nobody can tell how many strikes a cut took. */
-export function isUncounted(steps: number, sinceS: number): boolean {
-  return cutScatter(0, steps, sinceS) * steps > UNCOUNTED;
+export function isUncounted(steps: number, sinceS: number, agedS: number): boolean {
+  return steps > 1 && cutScatter(0, steps, sinceS, agedS) * steps > UNCOUNTED;
 }
 
 /** Whether the engine may turn at another speed after such a cut: longer than sound is ever lost for. */

@@ -41,6 +41,8 @@ export class Reading {
   strayCost = 0;
   /** The last strike that came after a cut. */
   cutS = -Infinity;
+  /** When its period was last seen. */
+  knownS = 0;
   /** Mean square of the relative deviations from the time due. */
   unevenness = 0;
   /** Place in the pattern, from 0. */
@@ -71,6 +73,7 @@ export class Reading {
     this.strayS = from.strayS;
     this.strayCost = from.strayCost;
     this.cutS = from.cutS;
+    this.knownS = from.knownS;
     this.clear = from.clear;
     this.unevenness = from.unevenness;
     this.slot = from.slot;

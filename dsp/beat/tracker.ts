@@ -1,5 +1,6 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
+import { LoneLead } from './lone-lead';
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
 import { heightCost, timingCost } from './beat-costs';
@@ -42,9 +43,11 @@ interface Taken extends Lie {
   excused: number;
   /** The period learns nothing from it. */
   jumped: boolean;
+  /** A cut took nobody knows how many before it: the period is by now less well known. */
+  uncounted: boolean;
 }
 
-const READINGS = 14;
+const READINGS = 24;
 /** A strike is decided when every reading without it costs so much more. */
 const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
@@ -68,6 +71,10 @@ const UNLIKE_FROM = 5;
 const UNLIKE_TO = 12;
 const UNLIKE_COST = 2.5;
 const VAR_GAIN = 0.1;
+/** Among noise, what comes so many deviations off must stand so many times over it to be looked at. */
+const UNDUE_DEVIATIONS = 3;
+const UNDUE_OVER_NOISE = 3;
+const UNDUE_SHORTEST = 0.9;
 const LOST_STRAIN = 2.7;
 const LOST_INTERVALS = 14;
 
@@ -79,6 +86,7 @@ export class Tracker {
   /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
   #usualVar = 0;
   readonly #beside: Neighbours;
+  readonly #lone: LoneLead;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0 };
   readonly #how: Taken = {
@@ -90,6 +98,7 @@ export class Tracker {
     missed: 0,
     excused: 0,
     jumped: false,
+    uncounted: false,
   };
 
   constructor(
@@ -98,6 +107,7 @@ export class Tracker {
     private readonly onStrike: (decided: Readonly<Decided>) => void,
   ) {
     this.#beside = new Neighbours(all, limits);
+    this.#lone = new LoneLead(all);
     this.#readings = new ReadingSet(READINGS, limits.patternLength);
   }
 
@@ -123,6 +133,7 @@ export class Tracker {
     this.#nowS = this.all.timeS[0]!;
     this.#usualVar = 0;
     this.#beside.startAnew(how === CLEARLY && !this.limits.twoEdges);
+    this.#lone.start(beat.isCut, first);
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
@@ -161,7 +172,8 @@ export class Tracker {
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
     const echo = follows || isKick(reading, timeS, Math.min(share, byLast), this.limits);
     const alike = this.#alike(i, share);
-    const left = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
+    const usual = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
+    const left = Math.max(usual, echo ? 0 : this.#lone.leavingCost(reading, i, share, this.#usualVar));
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
@@ -204,13 +216,16 @@ export class Tracker {
     const how = this.#how;
     lieAfter(reading, sinceS, how);
     const { steps, deviation } = how;
+    const i = this.all.at(candidate);
     if (sinceS < LEAST_INTERVAL * steps * this.limits.shortestS && !this.limits.twoEdges) return;
     const scatter = scatterOf(reading, this.#with.leastScatter, this.#with.mostScatter);
-    const z = deviation / (reading.clear ? cutScatter(scatter, steps, sinceS) : scatter);
+    const agedS = reading.clear ? Math.abs(reading.lastS - reading.knownS) : 0;
+    const z = deviation / (reading.clear ? cutScatter(scatter, steps, sinceS, agedS) : scatter);
+    if (!reading.clear && Math.abs(z) > UNDUE_DEVIATIONS && this.#isNoise(i, sinceS / steps)) return;
     const slot = (reading.slot + steps) % reading.logLevel.length;
     how.slot = slot;
     how.z = z;
-    how.jumped = reading.clear && isUncounted(steps, sinceS);
+    how.jumped = how.uncounted = reading.clear && isUncounted(steps, sinceS, agedS);
     how.missed = this.#with.missCost * missesOf(reading, steps);
     const common =
       other +
@@ -223,7 +238,16 @@ export class Tracker {
     if (Math.abs(z) <= JUMP_DEVIATIONS) return;
     how.cost = common + this.#with.jumpCost;
     how.jumped = true;
+    how.uncounted = false;
     this.#take(reading, candidate, logPeak, how);
+  }
+
+  /** Whether what is not due may well be noise: low, or faster than any engine. */
+  #isNoise(i: number, intervalS: number): boolean {
+    return (
+      this.all.peak[i]! < UNDUE_OVER_NOISE * this.all.noise[i]! ||
+      intervalS < UNDUE_SHORTEST * this.limits.shortestS
+    );
   }
 
   #take(reading: Reading, candidate: number, logPeak: number, how: Readonly<Taken>): void {
@@ -243,7 +267,9 @@ export class Tracker {
     const level = taken.logLevel;
     level[how.slot] =
       level[how.slot]! + this.#with.levelGain * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
-    if (!how.jumped) followPeriod(taken, reading.slot, how.steps, how.deviation, how.z);
+    if (!how.uncounted) taken.knownS = taken.lastS;
+    if (!how.jumped)
+      followPeriod(taken, reading.slot, how.steps, how.deviation, how.z, reading.lastS - reading.knownS > 0);
     taken.slot = how.slot;
   }
 

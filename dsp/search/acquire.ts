@@ -195,5 +195,6 @@ function beatOf(events: Events, end: ChainEnd): Beat {
     periodS: spanS / intervals,
     lead: 1,
     pattern: null,
+    isCut: false,
   };
 }

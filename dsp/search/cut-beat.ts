@@ -1,5 +1,5 @@
-/** The beat of an engine on its limiter from the first moment: one or two strikes at a time, long cuts between. Events in,
- * the beat out, or null where none shows. Batch work. */
+/** The beat of an engine on its limiter: one or two strikes at a time, long cuts between, its speed steady or on its way.
+ * Events in, the beat out, or null where none shows. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Events } from './events';
 
@@ -8,47 +8,102 @@ const FEWEST = 9;
 const MOST = 48;
 const FEWEST_NEXT = 3;
 const FEWEST_CUTS = 4;
-const CUT_INTERVALS = 4;
-const MOST_INTERVALS = 30;
+const CUT_INTERVALS = 2.7;
 /** Engines are cut when they race. */
 const LONGEST_S = 0.06;
-/** Intervals are alike within this; a gap is a whole number of them within so much, and so much more for each. */
-const ALIKE = 0.03;
+/** An interval may change by so much a second, relatively; two that are the same differ by less, the logarithm. */
+const CHANGE = 0.6;
+const SAME = 0.07;
+/** What lies between is no whole number of intervals. */
+const NEARLY_TWO = 1.65;
+/** Where the interval did not change, gaps are a whole number of them within so much, and so much more for each. */
+const STEADY = 0.02;
 const WHOLE = 0.04;
 const WHOLE_EACH = 0.012;
 const WHOLE_MOST = 0.15;
-/** Of the strikes cut so many may be seen, by chance. */
+/** Of the strikes cut so many may be seen, by chance; so near to their places. */
 const FIRED_IN_CUTS = 0.2;
-/** The clamped lead's strikes, by a tall one. */
+const FIRED_NEAR = 0.03;
+/** The clamped lead's strikes, by a tall one, where others are heard too. */
 const TALL_SHARE = 0.7;
 
+/** All impulses may be the lead's, or the tall ones alone. */
 export function cutBeat(events: Events, limits: BeatLimits): Beat | null {
-  const tall = tallest(events).slice(-MOST);
-  if (tall.length < FEWEST) return null;
-  const timeS = tall.map((x) => events.timeS[x]!);
+  const all = [...events.candidate.keys()];
+  return cutBeatOf(events, all, limits) ?? cutBeatOf(events, tallest(events), limits);
+}
+
+function cutBeatOf(events: Events, kept: readonly number[], limits: BeatLimits): Beat | null {
+  const own = kept.slice(-MOST);
+  if (own.length < FEWEST) return null;
+  const timeS = own.map((x) => events.timeS[x]!);
   const gapsS = timeS.slice(1).map((t, k) => t - timeS[k]!);
-  const periodS = shortestAlike(gapsS, limits);
-  if (periodS === null) return null;
-  const counts = gapsS.map((gapS) => Math.round(gapS / periodS));
-  const fits = counts.every((count, k) => isWhole(gapsS[k]! / periodS, count));
-  const cuts = counts.filter((count) => count >= CUT_INTERVALS).length;
-  if (!fits || cuts < FEWEST_CUTS || othersFire(events, tall, counts)) return null;
-  const strikes = tall.map((x) => events.candidate[x]!);
-  return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null };
+  const next = nextOnes(timeS, gapsS, limits);
+  if (next.length < FEWEST_NEXT) return null;
+  const intervals = gapsS.map((gapS, k) => gapS / gapsS[nearest(timeS, next, k)]!);
+  const counts = intervals.map((each) => Math.max(1, Math.round(each)));
+  const cuts = intervals.filter((each) => each > CUT_INTERVALS).length;
+  if (cuts < FEWEST_CUTS || !fit(timeS, gapsS, next, intervals)) return null;
+  if (othersFire(events, own, counts)) return null;
+  const strikes = own.map((x) => events.candidate[x]!);
+  const periodS = gapsS[next[0]!]!;
+  return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null, isCut: true };
+}
+
+/** Places of the gaps that are one interval: none near them in time is clearly shorter, by what engines can do. None where
+ * something comes sooner than strikes can. */
+function nextOnes(
+  timeS: readonly number[],
+  gapsS: readonly number[],
+  { shortestS }: BeatLimits,
+): readonly number[] {
+  if (Math.min(...gapsS) < shortestS) return [];
+  const isNext = (gapS: number, k: number): boolean =>
+    gapS < LONGEST_S &&
+    gapsS.every((other, j) => gapS < other * Math.exp(SAME + CHANGE * Math.abs(timeS[k]! - timeS[j]!)));
+  return [...gapsS.keys()].filter((k) => isNext(gapsS[k]!, k));
+}
+
+function nearest(timeS: readonly number[], next: readonly number[], k: number): number {
+  const offS = (n: number): number => Math.abs(timeS[n]! - timeS[k]!);
+  return next.reduce((best, n) => (offS(n) < offS(best) ? n : best));
+}
+
+/** Whether every gap is one interval, or no fewer than two; and a whole number where intervals to both sides are alike. */
+function fit(
+  timeS: readonly number[],
+  gapsS: readonly number[],
+  next: readonly number[],
+  intervals: readonly number[],
+): boolean {
+  return intervals.every((each, k) => {
+    if (next.includes(k)) return true;
+    const sinceS = Math.abs(timeS[nearest(timeS, next, k)]! - timeS[k]!);
+    if (each < NEARLY_TWO * Math.exp(-CHANGE * sinceS)) return false;
+    const before = gapsS[next.findLast((n) => n < k) ?? -1];
+    const after = gapsS[next.find((n) => n > k) ?? -1];
+    if (before === undefined || after === undefined) return true;
+    return Math.abs(Math.log(before / after)) > STEADY || isWhole((2 * gapsS[k]!) / (before + after));
+  });
+}
+
+function isWhole(intervals: number): boolean {
+  const count = Math.round(intervals);
+  return Math.abs(intervals - count) < Math.min(WHOLE_MOST, WHOLE + WHOLE_EACH * count);
 }
 
 /** Whether other leads fire where the cuts are: then nothing is cut, and what is tall is one lead's or its neighbour's. */
-function othersFire({ timeS }: Events, tall: readonly number[], counts: readonly number[]): boolean {
+function othersFire({ timeS }: Events, own: readonly number[], counts: readonly number[]): boolean {
   let [cut, fired] = [0, 0];
   counts.forEach((count, k) => {
-    const [from, to] = [tall[k]!, tall[k + 1]!];
+    const [from, to] = [own[k]!, own[k + 1]!];
     const periodS = (timeS[to]! - timeS[from]!) / count;
     cut += count - 1;
     let last = 0;
     for (let x = from + 1; x < to; x++) {
       const intervals = (timeS[x]! - timeS[from]!) / periodS;
       const place = Math.round(intervals);
-      if (place <= last || place >= count || Math.abs(intervals - place) > ALIKE) continue;
+      if (place <= last || place >= count || Math.abs(intervals - place) > FIRED_NEAR) continue;
       fired++;
       last = place;
     }
@@ -61,15 +116,3 @@ function tallest({ peak }: Events): number[] {
   const least = TALL_SHARE * (sorted[Math.floor(0.8 * sorted.length)] ?? 0);
   return [...peak.keys()].filter((x) => peak[x]! > least);
 }
-
-/** Mean of the shortest intervals that are alike; null where too few are, or none is a racing engine's. */
-function shortestAlike(gapsS: readonly number[], { shortestS }: BeatLimits): number | null {
-  const sorted = [...gapsS].sort((a, b) => a - b);
-  const first = sorted[0]!;
-  if (first < shortestS || first > LONGEST_S) return null;
-  const alike = sorted.filter((gapS) => gapS < first * (1 + 2 * ALIKE));
-  return alike.length < FEWEST_NEXT ? null : alike.reduce((sum, gapS) => sum + gapS, 0) / alike.length;
-}
-
-const isWhole = (intervals: number, count: number): boolean =>
-  count <= MOST_INTERVALS && Math.abs(intervals - count) < Math.min(WHOLE_MOST, WHOLE + WHOLE_EACH * count);

@@ -126,6 +126,7 @@ function beatOf(events: Events, slots: readonly Slot[], pattern: readonly number
     sign: 1,
     periodS,
     lead: 1,
+    isCut: false,
     pattern: [...pattern.slice(first), ...pattern.slice(0, first)],
   };
 }

@@ -33,7 +33,8 @@ const LIMITS: readonly Limit[] = [
   { kind: 'gain control, 16 dB', found: 0.99, scatter: 2.2 },
   { kind: 'blip', found: 0.99, scatter: 1.5 },
   { kind: 'limiter for half a second', found: 0.99, scatter: 1.5 },
-  { kind: 'limiter from the start', found: 0.7, scatter: 1.5 }, // one or two strikes at a time between long cuts
+  { kind: 'limiter', found: 0.99, scatter: 1.5 }, // from here on one or two strikes at a time between long cuts
+  { kind: 'limiter from the start', found: 0.99, scatter: 1.5 },
   { kind: 'cranking', found: 0.99, scatter: 1.5 },
   { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
   { kind: 'coil lead, odd fire', found: 0.99, scatter: 1.3 },
