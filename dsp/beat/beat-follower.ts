@@ -169,7 +169,6 @@ export class BeatFollower {
       this.#beginRate(this.#tracker.periodS);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     rate.take(placedS, refined.timeVar[i]!);
-    if (steps > 0) rate.learnMisses(steps - 1);
     this.#count(candidate, steps);
     const strike = this.#strike;
     strike.timeS = timeS;

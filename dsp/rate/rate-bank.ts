@@ -52,8 +52,10 @@ export class RateBank {
   /** Over all models, after the last strike taken. */
   rateHz = 0;
   rateVar = 0;
-  /** How far into the beat the next strike came, in intervals since the last, all models together. */
+  /** How far into the beat the next strike came, in intervals since the last, all models together; variance of that, by
+   * those that count. */
   advance = 0;
+  advanceVar = 0;
 
   /** @param slowS interval from which an engine is as restless as it can be; it fades below */
   constructor(private readonly slowS: number) {}
@@ -65,6 +67,7 @@ export class RateBank {
     this.rateHz = from.rateHz;
     this.rateVar = from.rateVar;
     this.advance = from.advance;
+    this.advanceVar = from.advanceVar;
   }
 
   /** At a strike, with a rate known so well. @param timeVar of the strike, seconds squared */
@@ -133,6 +136,20 @@ export class RateBank {
       advance += this.#weight[m]! * this.#models[m * SIZE + PLACE]!;
     }
     this.advance = advance;
+    this.#spreadOfAdvance();
+  }
+
+  #spreadOfAdvance(): void {
+    const x = this.#models;
+    let total = 0;
+    let sum = 0;
+    for (let m = 0, at = 0; m < N; m++, at += SIZE) {
+      const weight = this.#weight[m]!;
+      if (weight < LEAST_WEIGHT) continue;
+      total += weight;
+      sum += weight * (x[at + PP]! + SCATTER_VAR[m]! + (x[at + PLACE]! - this.advance) ** 2);
+    }
+    this.advanceVar = sum / total;
   }
 
   /** What the strike says if it came so many intervals after the last.

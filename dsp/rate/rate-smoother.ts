@@ -18,6 +18,8 @@ const MOMENTS = 9;
 const SCATTER = 2e-4;
 /** A strike is foretold where its place is known so well, intervals. */
 const FORETOLD = 0.01;
+/** A strike after lost sound is not foretold by what was before: as far off as can be, intervals. */
+const NOT_FORETOLD = 1;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -113,10 +115,12 @@ export class RateSmoother {
       const dtS = this.#placedS[k + 1]! - this.#placedS[k]!;
       bank.predict(dtS);
       const after = this.#after[k]!;
-      const sure = way === ON_TIME || way === SLIPPED;
+      const slipped = way === SLIPPED;
+      const sure = way === ON_TIME || slipped;
+      if (slipped) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
       if (k < count || !sure) {
         bank.moments(after);
-        turnRound(after, way === SLIPPED ? null : steps);
+        turnRound(after, slipped ? null : steps);
       }
       const joined = sure || foretells(after, this.#timeVar[k]!);
       this.#joined[k] = joined ? 1 : 0;
@@ -124,7 +128,7 @@ export class RateSmoother {
         this.#startAnew(bank, this.#nextHz[k]!, k);
         continue;
       }
-      this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+      if (!slipped) takeStrike(bank, steps, this.#timeVar[k]!);
     }
   }
 
@@ -146,20 +150,19 @@ export class RateSmoother {
       else {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
-        this.#pastOff[k] = way === SLIPPED ? 0 : steps - bank.advance;
-        if (way === ON_TIME || way === SLIPPED)
-          this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+        this.#pastOff[k] = way === SLIPPED ? NOT_FORETOLD : steps - bank.advance;
+        if (way === SLIPPED) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
+        else if (way === ON_TIME) takeStrike(bank, steps, this.#timeVar[k]!);
         else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
       }
       bank.moments(this.#before[k]!);
     }
   }
+}
 
-  #take(bank: RateBank, slipped: boolean, steps: number, dtS: number, timeVar: number): void {
-    if (slipped) return bank.anchor(timeVar, 0, slippedOf(bank.advance, dtS));
-    bank.compare(steps, timeVar);
-    bank.update(steps, timeVar);
-  }
+function takeStrike(bank: RateBank, steps: number, timeVar: number): void {
+  bank.compare(steps, timeVar);
+  bank.update(steps, timeVar);
 }
 
 /** Whether a strike taken for a change of the rate comes where what follows has it: then the change was before it. */

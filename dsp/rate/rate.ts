@@ -2,6 +2,7 @@
  * strike comes off its time, sound may have been lost unseen, or the engine changed its speed: both are followed side by
  * side, the earlier rate is kept, and the next strike tells. Counts what slipped. Allocates nothing.
  * @source Reid, IEEE Trans. Automatic Control 24 (1979) 843-854: hypotheses kept until later data tell (memory) */
+import { RateDoubt } from './doubt';
 import { RampWatch } from './ramp';
 import { RateBank } from './rate-bank';
 
@@ -44,6 +45,8 @@ const CHANGE_REACH = 2.2;
 const CHANGE_SD = 0.25;
 /** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
 const HALVED_CHANCE = 3e-4;
+const HALF_WITHIN = 0.02;
+const HALF_LEAD = 3;
 /** Misses among strikes before any is seen, how many strikes back they count, and their share at the most; more than so
  * many missed in a row are one cut. */
 const MISSES_AT_FIRST = 0.4;
@@ -106,6 +109,7 @@ export class RateFilter {
   #lastS = 0;
   #aboutS = 0;
   readonly #ramps: RampWatch;
+  readonly #inDoubt = new RateDoubt();
   /** The last strike told of a ramp. */
   #ramped = false;
   #missed = MISSES_AT_FIRST;
@@ -129,6 +133,7 @@ export class RateFilter {
     this.#strikes = 0;
     this.#aboutS = aboutS;
     this.#ramps.reset();
+    this.#inDoubt.reset();
     this.rateHz = null;
   }
 
@@ -166,12 +171,23 @@ export class RateFilter {
   #follow(dtS: number, timeVar: number): void {
     let best = -Infinity;
     for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h, dtS, timeVar));
+    this.#notePlace(dtS, timeVar);
     this.#choose(best, dtS, timeVar);
     this.#settle();
     this.#tell();
     this.#ramped = false;
     if (this.rateVar > (UNSURE * this.rateHz!) ** 2) this.#takeRamp(dtS, timeVar);
     this.#ramps.note(this.rateHz!, this.rateVar, dtS);
+    this.rateVar += this.#inDoubt.moreVar(this.rateHz!);
+    this.#learnMisses();
+  }
+
+  /** Where the strike comes by the likeliest hypothesis. */
+  #notePlace(dtS: number, timeVar: number): void {
+    const { bank } = this.#live[0]!;
+    const steps = this.#intervals[0]!;
+    const sd = Math.sqrt(bank.advanceVar + bank.rateHz * bank.rateHz * timeVar);
+    this.#inDoubt.note(bank.rateHz, steps - bank.advance, sd, steps, dtS);
   }
 
   /** Where two strikes in a row come off the places of an even rate as they do once it begins to rise or fall evenly. */
@@ -250,7 +266,8 @@ export class RateFilter {
     into.ways.set(from.ways);
     into.steps.set(from.steps);
     into.ways[this.#strikes & (READ_BACK - 1)] = way;
-    into.steps[this.#strikes & (READ_BACK - 1)] = way === HALVED ? intervals / 2 : intervals;
+    into.steps[this.#strikes & (READ_BACK - 1)] = intervals;
+    if (way === HALVED) this.#readHalved(into);
     into.slips = from.slips;
     into.slippedS = from.slippedS;
     if (way === ON_TIME) bank.update(intervals, timeVar);
@@ -265,6 +282,19 @@ export class RateFilter {
         into.slippedS += slipS;
       }
       bank.anchor(timeVar, intervals > MISSES_IN_A_CUT ? 0.2 : 0, Math.min(slipS, LONGEST_SLIP_S));
+    }
+  }
+
+  /** All strikes in a row up to this one that were read as two intervals are one each: it went half as fast from the first
+   * of them on. */
+  #readHalved({ ways, steps }: Hypothesis): void {
+    const most = Math.min(READ_BACK, this.#strikes);
+    for (let back = 0; back < most; back++) {
+      const at = (this.#strikes - back) & (READ_BACK - 1);
+      if (steps[at] !== 2 || (back > 0 && ways[at] !== ON_TIME)) return;
+      if (back > 0) ways[(at + 1) & (READ_BACK - 1)] = ON_TIME;
+      steps[at] = 1;
+      ways[at] = HALVED;
     }
   }
 
@@ -291,11 +321,16 @@ export class RateFilter {
     let onTime = 0;
     for (let h = 0; h < this.#count; h++) {
       const each = this.#live[h]!;
-      if (each.way === ON_TIME && onTime++ > 0) continue;
+      if (each.way === ON_TIME && onTime++ > 0 && !this.#isHalf(each)) continue;
       this.#live[h] = this.#live[kept]!;
       this.#live[kept++] = each;
     }
     this.#count = kept;
+  }
+
+  /** One half as fast as the likeliest: it may be told apart by what is missing alone. */
+  #isHalf({ bank }: Hypothesis): boolean {
+    return Math.abs((2 * bank.rateHz) / this.#live[0]!.bank.rateHz - 1) < HALF_WITHIN;
   }
 
   /** The rate by the likeliest hypothesis; where that may be a slip, or another speed at once, by the earlier rate. */
@@ -313,7 +348,7 @@ export class RateFilter {
       if (way === SLIPPED && said === -1 && Math.exp(logP) > doubtful) said = h;
       if (way === ON_TIME && onTime === -1) onTime = h;
     }
-    if (said === -1) said = Math.max(0, onTime);
+    if (said === -1) said = this.#notHalf(Math.max(0, onTime));
     const { way, earlierHz, bank } = this.#live[said]!;
     this.#saidWay = way;
     let rateHz = way === CHANGED || way === HALVED ? earlierHz : bank.rateHz;
@@ -327,6 +362,18 @@ export class RateFilter {
     this.rateVar = unknown ? this.#spreadAbout(this.rateHz!, total) : spread;
   }
 
+  /** Where the likeliest goes half as fast as another that is nearly as likely, misses may be all there is to it. */
+  #notHalf(likeliest: number): number {
+    const { bank, logP } = this.#live[likeliest]!;
+    for (let h = 0; h < this.#count; h++) {
+      const other = this.#live[h]!;
+      const ratio = other.bank.rateHz / (2 * bank.rateHz);
+      if (other.way === ON_TIME && other.logP > logP - HALF_LEAD && Math.abs(ratio - 1) < HALF_WITHIN)
+        return h;
+    }
+    return likeliest;
+  }
+
   #spreadAbout(rateHz: number, total: number): number {
     let variance = 0;
     for (let h = 0; h < this.#count; h++) {
@@ -336,9 +383,11 @@ export class RateFilter {
     return variance;
   }
 
-  /** @param missed strikes that are known to be missing before the last */
-  learnMisses(missed: number): void {
-    this.#missed += Math.min(1, missed);
+  /** Of a strike so far back that how it is read is settled. */
+  #learnMisses(): void {
+    if (this.#strikes <= DOUBT_STRIKES) return;
+    const back = DOUBT_STRIKES - 1;
+    this.#missed += this.wayOf(back) === ON_TIME ? Math.min(1, this.stepsOf(back) - 1) : 0;
     if (++this.#counted <= MISSES_COUNT_FOR) return;
     this.#missed *= 0.5;
     this.#counted *= 0.5;
