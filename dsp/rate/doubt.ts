@@ -12,42 +12,58 @@ const OFF_INTERVALS = 4e-3;
 const FIRST_SHARE = 0.3;
 /** Then, of how far the rate has gone from the one of before. */
 const SECOND_SHARE = 0.25;
-/** Strikes of twice the interval, two in a row or more: some missing, or an engine that turns half as fast. */
+/** Strikes of twice the interval, two in a row or straight after one off its place: some missing, or an engine that turns
+ * half as fast. */
 const TWICE_SHARE = 0.15;
+/** Something as tall as a strike was set aside before a strike off its place, or before the one after it: it may have been
+ * a strike, of an engine that goes twice as fast and more. */
+const ASIDE_SHARE = 0.3;
 
 export class RateDoubt {
   /** Strikes since the first that came off its place, that one counted; 0: none lately. */
   #since = 0;
   #calmHz = 0;
   #firstHz = 0;
-  /** Strikes in a row at even numbers of intervals. */
+  /** Strikes in a row at even numbers of intervals; the last one came off its place. */
   #evens = 0;
+  #wasOff = false;
+  #isOff = false;
+  #aside = false;
 
   reset(): void {
     this.#since = this.#evens = 0;
+    this.#isOff = this.#aside = false;
   }
 
   /** A strike. @param calmHz the rate before it @param off how far it came off its place @param sd deviation of that, both
-   * in intervals @param steps intervals before it @param dtS seconds */
-  note(calmHz: number, off: number, sd: number, steps: number, dtS: number): void {
+   * in intervals @param steps intervals before it @param dtS seconds @param aside something tall was set aside before it */
+  note(calmHz: number, off: number, sd: number, steps: number, dtS: number, aside: boolean): void {
     this.#evens = steps % 2 === 0 ? this.#evens + 1 : 0;
+    this.#wasOff = this.#isOff;
+    this.#isOff = Math.abs(off) > Math.max(OFF_INTERVALS, OFF_DEVIATIONS * sd);
+    this.#aside = aside;
     if (this.#since === 1 && !fits(this.#calmHz * dtS)) {
       this.#since = 2;
       return;
     }
-    this.#since = 0;
-    if (Math.abs(off) < Math.max(OFF_INTERVALS, OFF_DEVIATIONS * sd)) return;
-    this.#since = 1;
+    this.#since = this.#isOff ? 1 : 0;
+    if (!this.#isOff) return;
     this.#calmHz = calmHz;
     this.#firstHz = (2 * Math.abs(off)) / dtS;
   }
 
   /** What a rate's variance is more, at the last strike. */
   moreVar(rateHz: number): number {
-    const twice = this.#evens >= 2 ? (TWICE_SHARE * rateHz) ** 2 : 0;
-    if (this.#since === 1) return twice + (FIRST_SHARE * this.#firstHz) ** 2;
-    if (this.#since === 2) return twice + (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;
-    return twice;
+    let variance = this.asideShare ** 2 * rateHz * rateHz;
+    if (this.#evens >= (this.#wasOff ? 1 : 2)) variance += (TWICE_SHARE * rateHz) ** 2;
+    if (this.#since === 1) variance += (FIRST_SHARE * this.#firstHz) ** 2;
+    if (this.#since === 2) variance += (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;
+    return variance;
+  }
+
+  /** Deviation, as a share of the rate, that what comes after does not take away. */
+  get asideShare(): number {
+    return this.#aside && (this.#isOff || this.#wasOff) ? ASIDE_SHARE : 0;
   }
 }
 

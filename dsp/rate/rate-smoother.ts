@@ -31,6 +31,7 @@ export class RateSmoother {
   readonly #timeVar = new Float64Array(WAITING);
   readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
+  readonly #asideShare = new Float64Array(WAITING);
   /** How far off the place foretold each strike came. */
   readonly #pastOff = new Float64Array(WAITING);
   /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
@@ -68,6 +69,7 @@ export class RateSmoother {
     this.#timeS[at] = timeS;
     this.#placedS[at] = placedS;
     this.#timeVar[at] = timeVar;
+    this.#asideShare[at] = this.filter.asideShare;
     const waitedS = timeS - this.#timeS[0]!;
     if (this.#count === WAITING || (waitedS > this.lagS && this.#count > 2)) this.#tell(this.#count >> 1);
   }
@@ -91,7 +93,8 @@ export class RateSmoother {
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       smoothed.timeS = this.#timeS[k]!;
       smoothed.rateHz = rate.rateHz;
-      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe);
+      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (this.#asideShare[k]! * rate.rateHz) ** 2);
+      if (k === last) this.#asCausal(smoothed);
       this.onSmoothed(smoothed);
     }
     this.#begins = false;
@@ -99,7 +102,16 @@ export class RateSmoother {
     this.#timeS.copyWithin(0, count, this.#count);
     this.#placedS.copyWithin(0, count, this.#count);
     this.#timeVar.copyWithin(0, count, this.#count);
+    this.#asideShare.copyWithin(0, count, this.#count);
     this.#count -= count;
+  }
+
+  /** Nothing comes after the last strike: what the filter says of it is all that is known. */
+  #asCausal(smoothed: SmoothedRate): void {
+    const { rateHz, rateSdHz } = this.filter;
+    if (rateHz === null || rateSdHz === null) return;
+    smoothed.rateHz = rateHz;
+    smoothed.rateSdHz = rateSdHz;
   }
 
   /** From the last strike known back to the first that waits, by time turned round. */

@@ -152,10 +152,16 @@ export class RateFilter {
     return this.rateHz === null ? null : Math.sqrt(this.rateVar);
   }
 
-  /** @param timeS of a strike, after the last @param timeVar of that time */
-  take(timeS: number, timeVar: number): void {
+  /** Deviation of the last strike's rate, as a share of it, that what comes after does not take away. */
+  get asideShare(): number {
+    return this.#inDoubt.asideShare;
+  }
+
+  /** @param timeS of a strike, after the last @param timeVar of that time @param aside an impulse as tall as a strike stood
+   * between and was set aside */
+  take(timeS: number, timeVar: number, aside = false): void {
     if (this.#strikes === 0) this.#start(timeVar);
-    else this.#follow(timeS - this.#lastS, timeVar);
+    else this.#follow(timeS - this.#lastS, timeVar, aside);
     this.#strikes++;
     this.#lastS = timeS;
   }
@@ -168,10 +174,10 @@ export class RateFilter {
     first.bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, timeVar);
   }
 
-  #follow(dtS: number, timeVar: number): void {
+  #follow(dtS: number, timeVar: number, aside: boolean): void {
     let best = -Infinity;
     for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h, dtS, timeVar));
-    this.#notePlace(dtS, timeVar);
+    this.#notePlace(dtS, timeVar, aside);
     this.#choose(best, dtS, timeVar);
     this.#settle();
     this.#tell();
@@ -183,11 +189,11 @@ export class RateFilter {
   }
 
   /** Where the strike comes by the likeliest hypothesis. */
-  #notePlace(dtS: number, timeVar: number): void {
+  #notePlace(dtS: number, timeVar: number, aside: boolean): void {
     const { bank } = this.#live[0]!;
     const steps = this.#intervals[0]!;
     const sd = Math.sqrt(bank.advanceVar + bank.rateHz * bank.rateHz * timeVar);
-    this.#inDoubt.note(bank.rateHz, steps - bank.advance, sd, steps, dtS);
+    this.#inDoubt.note(bank.rateHz, steps - bank.advance, sd, steps, dtS, aside);
   }
 
   /** Where two strikes in a row come off the places of an even rate as they do once it begins to rise or fall evenly. */
