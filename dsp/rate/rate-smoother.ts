@@ -4,7 +4,8 @@
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
 import { meet, WRONG_SIDE_CHANCE } from './meet';
-import { ON_TIME, SLIPPED, slippedOf, type RateFilter } from './rate';
+import { ON_TIME, SLIPPED, slippedOf } from './hypothesis';
+import type { RateFilter } from './rate';
 import { RateBank } from './rate-bank';
 import type { SmoothedRate } from '../strike-chain';
 
