@@ -6,6 +6,8 @@ const SIDE = 2;
 const COMPARED = 3;
 /** Turns by which pulses may stand off a parabola through the three beside them for nothing but roughness. */
 const ROUGH_TURNS = 0.003;
+/** Off by more than this on both sides the speed has a corner between them; there they meet within this. */
+const CORNER_TURNS = 0.004;
 /** So many pulses are kept: enough for sparks that are told late. */
 const KEPT = 256;
 /** Where pulses stand on one side only, the last so many tell, and no further than this. */
@@ -101,13 +103,15 @@ function bySmootherSide(pulses: readonly Pulse[], timeS: number): { value: numbe
   const since = pulses[2]!;
   const off = (three: readonly Pulse[], other: Pulse): number =>
     other.turn - since.turn - through(three, since, other.timeS).value;
+  const [offEarly, offLate] = [off(pulses.slice(0, 3), pulses[3]!), off(pulses.slice(2, 5), pulses[5]!)];
+  if (Math.min(Math.abs(offEarly), Math.abs(offLate)) > CORNER_TURNS) {
+    const corner = byCorner(pulses, timeS);
+    if (corner) return corner;
+  }
   const weight = (offTurns: number): number => 1 / (offTurns * offTurns + ROUGH_TURNS * ROUGH_TURNS);
   const early = through(pulses.slice(1, 4), since, timeS);
   const late = through(pulses.slice(2, 5), since, timeS);
-  const [byEarly, byLate] = [
-    weight(off(pulses.slice(0, 3), pulses[3]!)),
-    weight(off(pulses.slice(2, 5), pulses[5]!)),
-  ];
+  const [byEarly, byLate] = [weight(offEarly), weight(offLate)];
   const change = -1 / (pulses[4]!.timeS - pulses[1]!.timeS);
   const share = (timeS - pulses[4]!.timeS) * change;
   const sum = byEarly * share + byLate * (1 - share);
@@ -116,6 +120,25 @@ function bySmootherSide(pulses: readonly Pulse[], timeS: number): { value: numbe
     byEarly * (change * early.value + share * early.slope) +
     byLate * ((1 - share) * late.slope - change * late.value);
   return { value, slope: (rising - value * (byEarly - byLate) * change) / sum };
+}
+
+/** The same where neither side is smooth across the middle: there the speed has a corner between the third and the fourth
+ * pulse, at which the parabolas through the three on either side touch. By the one on whose side of it the time lies.
+ * @returns null where they do not touch there
+ * @source Turns and speed go on without a jump while the acceleration jumps: both parabolas have the value and the slope in
+ * common there, so their difference has its one extreme there (worked out by hand) */
+function byCorner(pulses: readonly Pulse[], timeS: number): { value: number; slope: number } | null {
+  const [since, next] = [pulses[2]!, pulses[3]!];
+  const [left, right] = [pulses.slice(0, 3), pulses.slice(3, 6)];
+  const apart = (atS: number): { value: number; slope: number } => {
+    const [one, other] = [through(left, since, atS), through(right, since, atS)];
+    return { value: other.value - one.value, slope: other.slope - one.slope };
+  };
+  const [first, last] = [apart(since.timeS).slope, apart(next.timeS).slope];
+  const cornerS = since.timeS + ((next.timeS - since.timeS) * first) / (first - last);
+  const inside = cornerS >= since.timeS && cornerS <= next.timeS;
+  if (!inside || Math.abs(apart(cornerS).value) > CORNER_TURNS) return null;
+  return through(timeS < cornerS ? left : right, since, timeS);
 }
 
 /** Turns since a pulse, and turns a second, of the polynomial through pulses. */

@@ -168,9 +168,9 @@ export class BeatFollower {
     else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
       this.#beginRate(this.#tracker.periodS);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
-    rate.take(placedS, refined.timeVar[i]!);
-    if (steps > 0) rate.learnMisses(steps - 1);
+    const aside = this.setAside;
     this.#count(candidate, steps);
+    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside);
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = refined.peak[i]!;

@@ -22,7 +22,7 @@ const MOST_APART = 16.3;
 const FITS = 12;
 /** Else, intervals squared, nothing is foretold. */
 const KNOWN_PLACE_VAR = 0.01;
-export const WRONG_SIDE_CHANCE = 0.03;
+export const WRONG_SIDE_CHANCE = 0.07;
 
 const met: RateEstimate = { rateHz: 0, rateVar: 0 };
 const scale = new Float64Array(3);

@@ -42,6 +42,7 @@ export const KINDS: readonly Kind[] = [
   ...each(2, { change: 4e-3 }),
   ...each(2, { walk: 2e-3 }),
   ...each(2, { walk: 5e-3 }),
+  ...each(3, { walk: 0.022 }),
   ...each(3, { walk: 0.012 }),
   ...each(3, { walk: 3e-3, change: 0.03 }),
   ...each(3, { walk: 0.025, fades: true }),

@@ -4,7 +4,8 @@
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
 import { meet, WRONG_SIDE_CHANCE } from './meet';
-import { ON_TIME, SLIPPED, slippedOf, type RateFilter } from './rate';
+import { ON_TIME, SLIPPED, slippedOf } from './hypothesis';
+import type { RateFilter } from './rate';
 import { RateBank } from './rate-bank';
 import type { SmoothedRate } from '../strike-chain';
 
@@ -18,6 +19,8 @@ const MOMENTS = 9;
 const SCATTER = 2e-4;
 /** A strike is foretold where its place is known so well, intervals. */
 const FORETOLD = 0.01;
+/** A strike after lost sound is not foretold by what was before: as far off as can be, intervals. */
+const NOT_FORETOLD = 1;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -29,6 +32,7 @@ export class RateSmoother {
   readonly #timeVar = new Float64Array(WAITING);
   readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
+  readonly #asideShare = new Float64Array(WAITING);
   /** How far off the place foretold each strike came. */
   readonly #pastOff = new Float64Array(WAITING);
   /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
@@ -66,6 +70,7 @@ export class RateSmoother {
     this.#timeS[at] = timeS;
     this.#placedS[at] = placedS;
     this.#timeVar[at] = timeVar;
+    this.#asideShare[at] = this.filter.asideShare;
     const waitedS = timeS - this.#timeS[0]!;
     if (this.#count === WAITING || (waitedS > this.lagS && this.#count > 2)) this.#tell(this.#count >> 1);
   }
@@ -89,7 +94,8 @@ export class RateSmoother {
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       smoothed.timeS = this.#timeS[k]!;
       smoothed.rateHz = rate.rateHz;
-      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe);
+      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (this.#asideShare[k]! * rate.rateHz) ** 2);
+      if (k === last) this.#asCausal(smoothed);
       this.onSmoothed(smoothed);
     }
     this.#begins = false;
@@ -97,7 +103,16 @@ export class RateSmoother {
     this.#timeS.copyWithin(0, count, this.#count);
     this.#placedS.copyWithin(0, count, this.#count);
     this.#timeVar.copyWithin(0, count, this.#count);
+    this.#asideShare.copyWithin(0, count, this.#count);
     this.#count -= count;
+  }
+
+  /** Nothing comes after the last strike: what the filter says of it is all that is known. */
+  #asCausal(smoothed: SmoothedRate): void {
+    const { rateHz, rateSdHz } = this.filter;
+    if (rateHz === null || rateSdHz === null) return;
+    smoothed.rateHz = rateHz;
+    smoothed.rateSdHz = rateSdHz;
   }
 
   /** From the last strike known back to the first that waits, by time turned round. */
@@ -113,10 +128,12 @@ export class RateSmoother {
       const dtS = this.#placedS[k + 1]! - this.#placedS[k]!;
       bank.predict(dtS);
       const after = this.#after[k]!;
-      const sure = way === ON_TIME || way === SLIPPED;
+      const slipped = way === SLIPPED;
+      const sure = way === ON_TIME || slipped;
+      if (slipped) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
       if (k < count || !sure) {
         bank.moments(after);
-        turnRound(after, way === SLIPPED ? null : steps);
+        turnRound(after, slipped ? null : steps);
       }
       const joined = sure || foretells(after, this.#timeVar[k]!);
       this.#joined[k] = joined ? 1 : 0;
@@ -124,7 +141,7 @@ export class RateSmoother {
         this.#startAnew(bank, this.#nextHz[k]!, k);
         continue;
       }
-      this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+      if (!slipped) takeStrike(bank, steps, this.#timeVar[k]!);
     }
   }
 
@@ -146,20 +163,19 @@ export class RateSmoother {
       else {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
-        this.#pastOff[k] = way === SLIPPED ? 0 : steps - bank.advance;
-        if (way === ON_TIME || way === SLIPPED)
-          this.#take(bank, way === SLIPPED, steps, dtS, this.#timeVar[k]!);
+        this.#pastOff[k] = way === SLIPPED ? NOT_FORETOLD : steps - bank.advance;
+        if (way === SLIPPED) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
+        else if (way === ON_TIME) takeStrike(bank, steps, this.#timeVar[k]!);
         else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
       }
       bank.moments(this.#before[k]!);
     }
   }
+}
 
-  #take(bank: RateBank, slipped: boolean, steps: number, dtS: number, timeVar: number): void {
-    if (slipped) return bank.anchor(timeVar, 0, slippedOf(bank.advance, dtS));
-    bank.compare(steps, timeVar);
-    bank.update(steps, timeVar);
-  }
+function takeStrike(bank: RateBank, steps: number, timeVar: number): void {
+  bank.compare(steps, timeVar);
+  bank.update(steps, timeVar);
 }
 
 /** Whether a strike taken for a change of the rate comes where what follows has it: then the change was before it. */

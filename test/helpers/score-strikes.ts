@@ -35,13 +35,20 @@ const OFFSET_S = 1e-3;
 const median = (values: readonly number[]): number =>
   values.length === 0 ? NaN : [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
-/** How much faster than the engine's time the recording's runs; lost samples aside. */
+/** An interval's share of time that differs so much from the usual has lost samples in it; clocks differ by far less. */
+const LOST_SHARE = 1e-3;
+
+/** How much faster than the engine's time the recording's runs, by all intervals together but those with lost samples: one
+ * interval's scatter is many times what a rate is known to. */
 function clockOf(fired: readonly TrueStrike[]): number {
-  const ratios = fired.slice(1).map((strike, i) => {
+  const intervals = fired.slice(1).map((strike, i) => {
     const before = fired[i]!;
-    return (strike.timeS! - before.timeS!) / (strike.engineTimeS - before.engineTimeS);
+    return [strike.timeS! - before.timeS!, strike.engineTimeS - before.engineTimeS] as const;
   });
-  return ratios.length === 0 ? 1 : median(ratios);
+  const usual = intervals.length === 0 ? 1 : median(intervals.map(([heardS, trueS]) => heardS / trueS));
+  const whole = intervals.filter(([heardS, trueS]) => Math.abs(heardS / trueS / usual - 1) < LOST_SHARE);
+  const total = (of: 0 | 1): number => whole.reduce((sum, interval) => sum + interval[of], 0);
+  return whole.length === 0 ? usual : total(0) / total(1);
 }
 
 /** Scatter about each lead's middle, and between the middles. */

@@ -115,4 +115,27 @@ describe('the crank between its pulses', () => {
       expect(Math.abs(rpm / 60 / rate - 1)).toBeLessThan(0.005);
     }
   });
+  test.each([
+    ['no pulse missing', 0.5, 999],
+    ['a pulse missing just before it', 0.3, 4],
+    ['a pulse missing just after it', 0.8, 6],
+  ])('a hard corner of the speed within a turn moves nothing, %s', (_, cornerIn, missing) => {
+    // 15 turns a second (900 rpm) until 5 turns and a share, then 120 more each second (900 to 4500 rpm in half a second):
+    // after the corner 15 t + 60 t² turns.
+    const cornerAt = 5 + cornerIn;
+    const after = (turn: number): number => (Math.sqrt(225 + 240 * (turn - cornerAt)) - 15) / 120;
+    const timeAt = (turn: number): number => 1 + (turn <= cornerAt ? (turn - cornerAt) / 15 : after(turn));
+    const heard = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10].filter((turn) => turn !== missing);
+    const crank = turnsOf(
+      heard.map(timeAt),
+      heard.map((turn, i) => (i === 0 ? 0 : turn - heard[i - 1]!)),
+    );
+    for (const turn of [5.1, 5.4, 5.6, 5.9]) {
+      const { turns, rpm } = crank.at(timeAt(turn), 3)!;
+      const from = heard.filter((each) => each <= turn).at(-1)!;
+      expect(Math.abs(turns - (turn - from))).toBeLessThan(0.1 / 360); // a tenth of a degree
+      const rate = 15 + (turn <= cornerAt ? 0 : 120 * after(turn));
+      expect(Math.abs(rpm / 60 / rate - 1)).toBeLessThan(0.005);
+    }
+  });
 });

@@ -1,0 +1,71 @@
+/** How far off a rate may be that the strikes so far do not carry yet: how each strike came by its place in, a variance
+ * that covers what else may be out. Plain sums; allocates nothing.
+ *
+ * A strike off its place tells of sound lost, or of a rate that rises or falls since a moment not known; two in a row of
+ * either, twice, or of a ramp. The likelier of them is said; the deviation covers the other until a third strike tells. */
+
+/** A strike comes off its place that comes so many deviations off, and so many intervals. */
+const OFF_DEVIATIONS = 5;
+const OFF_INTERVALS = 4e-3;
+/** An even change since the strike before would have changed the rate by twice what the strike is off for each interval;
+ * said is this share of it, as a deviation: it may have begun later, or not at all. */
+const FIRST_SHARE = 0.3;
+/** Then, of how far the rate has gone from the one of before. */
+const SECOND_SHARE = 0.25;
+/** Strikes of twice the interval, two in a row or straight after one off its place: some missing, or an engine that turns
+ * half as fast. */
+const TWICE_SHARE = 0.15;
+/** Something as tall as a strike was set aside before a strike off its place, or before the one after it: it may have been
+ * a strike, of an engine that goes twice as fast and more. */
+const ASIDE_SHARE = 0.3;
+
+export class RateDoubt {
+  /** Strikes since the first that came off its place, that one counted; 0: none lately. */
+  #since = 0;
+  #calmHz = 0;
+  #firstHz = 0;
+  /** Strikes in a row at even numbers of intervals; the last one came off its place. */
+  #evens = 0;
+  #wasOff = false;
+  #isOff = false;
+  #aside = false;
+
+  reset(): void {
+    this.#since = this.#evens = 0;
+    this.#isOff = this.#aside = false;
+  }
+
+  /** A strike. @param calmHz the rate before it @param off how far it came off its place @param sd deviation of that, both
+   * in intervals @param steps intervals before it @param dtS seconds @param aside something tall was set aside before it */
+  note(calmHz: number, off: number, sd: number, steps: number, dtS: number, aside: boolean): void {
+    this.#evens = steps % 2 === 0 ? this.#evens + 1 : 0;
+    this.#wasOff = this.#isOff;
+    this.#isOff = Math.abs(off) > Math.max(OFF_INTERVALS, OFF_DEVIATIONS * sd);
+    this.#aside = aside;
+    if (this.#since === 1 && !fits(this.#calmHz * dtS)) {
+      this.#since = 2;
+      return;
+    }
+    this.#since = this.#isOff ? 1 : 0;
+    if (!this.#isOff) return;
+    this.#calmHz = calmHz;
+    this.#firstHz = (2 * Math.abs(off)) / dtS;
+  }
+
+  /** What a rate's variance is more, at the last strike. */
+  moreVar(rateHz: number): number {
+    let variance = this.asideShare ** 2 * rateHz * rateHz;
+    if (this.#evens >= (this.#wasOff ? 1 : 2)) variance += (TWICE_SHARE * rateHz) ** 2;
+    if (this.#since === 1) variance += (FIRST_SHARE * this.#firstHz) ** 2;
+    if (this.#since === 2) variance += (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;
+    return variance;
+  }
+
+  /** Deviation, as a share of the rate, that what comes after does not take away. */
+  get asideShare(): number {
+    return this.#aside && (this.#isOff || this.#wasOff) ? ASIDE_SHARE : 0;
+  }
+}
+
+/** A whole number of intervals: sound was lost before, and the rate is as it was. */
+const fits = (advance: number): boolean => Math.abs(advance - Math.round(advance)) < OFF_INTERVALS;

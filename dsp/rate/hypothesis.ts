@@ -1,0 +1,109 @@
+/** What the strikes so far may mean, as one hypothesis: a bank of models that has read each of them some way. Makes the next
+ * one at a strike that is read a way; knows not how likely any is. Allocates nothing once made. */
+import { RateBank } from './rate-bank';
+
+/** What a strike off its time may mean: it is on time all the same; sound was lost before it; the engine is at another
+ * speed at once; it goes half as fast. */
+export const ON_TIME = 0;
+export const SLIPPED = 1;
+export const CHANGED = 2;
+export const HALVED = 3;
+export const WAYS = 4;
+export type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED;
+
+/** The longest block that is lost. */
+export const LONGEST_SLIP_S = 0.05;
+/** More than so many missed in a row are one cut; the engine's speed may change meanwhile by this share. */
+export const MISSES_IN_A_CUT = 4;
+const CHANGE_IN_A_CUT = 0.2;
+/** A speed that is there at once is known so well by one interval, as a share. */
+const CHANGE_SD = 0.25;
+
+export interface Hypothesis {
+  readonly bank: RateBank;
+  /** Natural logarithm of its likelihood by the best's. */
+  logP: number;
+  way: Way;
+  /** The rate before this strike. */
+  earlierHz: number;
+  /** How it reads the last strikes, by their number: the way, and intervals since the strike before. */
+  readonly ways: Int8Array;
+  readonly steps: Int32Array;
+  /** Slips it holds that are not settled yet, and the time that slipped. */
+  slips: number;
+  slippedS: number;
+}
+
+/** How the last so many strikes are read can be asked for; a power of two. */
+export const READ_BACK = 32;
+/** An engine is as restless as can be at so many times its lowest rate. */
+const RESTLESS_BELOW = 4.5;
+
+export const makeHypothesis = (longestS: number): Hypothesis => ({
+  bank: new RateBank(longestS / RESTLESS_BELOW),
+  logP: 0,
+  earlierHz: 0,
+  way: ON_TIME,
+  ways: new Int8Array(READ_BACK),
+  steps: new Int32Array(READ_BACK),
+  slips: 0,
+  slippedS: 0,
+});
+
+/** Time that vanished at least, seconds, where a strike comes so many intervals after the last and so long. */
+export const slippedOf = (advance: number, dtS: number): number =>
+  ((Math.ceil(advance) - advance) * dtS) / Math.max(advance, 0.05);
+
+/** A strike as a hypothesis sees it. */
+export interface Seen {
+  /** Its number, and intervals since the strike before. */
+  number: number;
+  intervals: number;
+  dtS: number;
+  timeVar: number;
+}
+
+/** @param from has predicted and compared the strike @param into becomes it, the strike read this way */
+export function readOn(from: Hypothesis, into: Hypothesis, way: Way, seen: Seen): void {
+  const { number, intervals, dtS, timeVar } = seen;
+  const { bank } = into;
+  bank.copy(from.bank);
+  into.way = way;
+  into.earlierHz = from.bank.rateHz;
+  into.ways.set(from.ways);
+  into.steps.set(from.steps);
+  into.ways[number & (READ_BACK - 1)] = way;
+  into.steps[number & (READ_BACK - 1)] = intervals;
+  into.slips = from.slips;
+  into.slippedS = from.slippedS;
+  if (way === CHANGED) bank.restart(dtS, from.bank.rateHz, CHANGE_SD, timeVar);
+  else if (way === SLIPPED) slip(into, seen);
+  else bank.update(intervals, timeVar);
+  if (way === HALVED) {
+    bank.halve();
+    readHalved(into, number);
+  }
+}
+
+function slip(into: Hypothesis, { intervals, dtS, timeVar }: Seen): void {
+  const slipS = slippedOf(into.bank.advance, dtS);
+  if (slipS < 2 * LONGEST_SLIP_S) {
+    into.slips++;
+    into.slippedS += slipS;
+  }
+  const loosenedBy = intervals > MISSES_IN_A_CUT ? CHANGE_IN_A_CUT : 0;
+  into.bank.anchor(timeVar, loosenedBy, Math.min(slipS, LONGEST_SLIP_S));
+}
+
+/** All strikes in a row up to this one that were read as two intervals are one each: it went half as fast from the first
+ * of them on. */
+function readHalved({ ways, steps }: Hypothesis, number: number): void {
+  const most = Math.min(READ_BACK, number);
+  for (let back = 0; back < most; back++) {
+    const at = (number - back) & (READ_BACK - 1);
+    if (steps[at] !== 2 || (back > 0 && ways[at] !== ON_TIME)) return;
+    if (back > 0) ways[(at + 1) & (READ_BACK - 1)] = ON_TIME;
+    steps[at] = 1;
+    ways[at] = HALVED;
+  }
+}

@@ -1,0 +1,92 @@
+/** How likely each way is in which a hypothesis may read the next strike, and how often strikes are missing. Times and a
+ * hypothesis in, natural logarithms of likelihoods out. Allocates nothing. */
+import {
+  CHANGED,
+  HALVED,
+  LONGEST_SLIP_S,
+  MISSES_IN_A_CUT,
+  ON_TIME,
+  SLIPPED,
+  slippedOf,
+  WAYS,
+  type Hypothesis,
+} from './hypothesis';
+
+/** Lost blocks a second, and how much rarer one is straight after another, two at once, or on a ramp. */
+const SLIPS_PER_S = 0.01;
+const SLIP_AFTER_SLIP = 0.03;
+const SECOND_SLIP = 0.01;
+const SLIP_AFTER_RAMP = 1e-3;
+/** Chance that the beat was taken up at a wrong place. */
+const WRONG_PLACE_CHANCE = 1e-4;
+/** Chance that the engine is at once at another speed, at a strike and in a second at the most, anywhere within this
+ * natural logarithm either way. */
+const CHANGE_CHANCE = 4e-3;
+const CHANGES_PER_S = 0.04;
+const CHANGE_REACH = 2.2;
+/** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
+const HALVED_CHANCE = 3e-4;
+
+/** Misses among strikes before any is seen, how many strikes back they count, and their share at the most. */
+const MISSES_AT_FIRST = 0.4;
+const STRIKES_AT_FIRST = 20;
+const MISSES_COUNT_FOR = 200;
+const MOST_MISSES = 0.15;
+
+/** How often a strike is missing, by those of which it is settled how they are read. */
+export class MissShare {
+  #missed = MISSES_AT_FIRST;
+  #counted = STRIKES_AT_FIRST;
+
+  /** @param missed whether any was missing before a strike */
+  learn(missed: boolean): void {
+    if (missed) this.#missed++;
+    if (++this.#counted <= MISSES_COUNT_FOR) return;
+    this.#missed *= 0.5;
+    this.#counted *= 0.5;
+  }
+
+  /** Natural logarithm of the chance of one. */
+  get log(): number {
+    return Math.log(Math.min(MOST_MISSES, this.#missed / this.#counted));
+  }
+}
+
+/** Intervals since the strike before, by a hypothesis that has predicted it. */
+export const intervalsOf = ({ bank, way }: Hypothesis): number =>
+  way === CHANGED && bank.advance < 1.8 ? 1 : Math.max(1, Math.round(bank.advance));
+
+/** Compares the strike with a hypothesis that has predicted it.
+ * @param intervals since the strike before @param ramped the strike before told of a ramp @param logMiss of one miss
+ * @param scores by way, from `at` on: the hypothesis's likelihood by them, those of all ways to be compared
+ * @returns the best of them */
+export function weighWays(
+  { bank, logP, way }: Hypothesis,
+  intervals: number,
+  dtS: number,
+  timeVar: number,
+  ramped: boolean,
+  logMiss: number,
+  scores: Float64Array,
+  at: number,
+): number {
+  const onTime = bank.compare(intervals, timeVar);
+  const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
+  const changed = Math.log(Math.min(CHANGE_CHANCE / dtS, CHANGES_PER_S) / (2 * CHANGE_REACH));
+  scores[at + ON_TIME] = logP + onTime + Math.min(MISSES_IN_A_CUT, intervals - 1) * logMiss;
+  scores[at + SLIPPED] = logP + slipping(way === SLIPPED, ramped, slippedOf(bank.advance, dtS), dtS);
+  scores[at + CHANGED] = changes ? logP + changed : -Infinity;
+  scores[at + HALVED] = intervals === 2 ? logP + onTime + Math.log(HALVED_CHANCE) : -Infinity;
+  let best = -Infinity;
+  for (let w = 0; w < WAYS; w++) best = Math.max(best, scores[at + w]!);
+  return best;
+}
+
+function slipping(again: boolean, ramped: boolean, slipS: number, dtS: number): number {
+  if (slipS >= 2 * LONGEST_SLIP_S) return Math.log(WRONG_PLACE_CHANCE / dtS);
+  const rarer =
+    (again ? SLIP_AFTER_SLIP : 1) *
+    (ramped ? SLIP_AFTER_RAMP : 1) *
+    (slipS > LONGEST_SLIP_S ? SECOND_SLIP : 1);
+  return Math.log((SLIPS_PER_S * dtS * rarer) / LONGEST_SLIP_S);
+}

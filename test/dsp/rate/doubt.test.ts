@@ -1,0 +1,81 @@
+/** What two strikes leave open: said with a deviation that covers it, and right once a third tells. Times by hand. */
+import { expect, test } from 'vitest';
+import { createRandom } from '../../../dsp/maker/random';
+import { RateDoubt } from '../../../dsp/rate/doubt';
+import { RateFilter } from '../../../dsp/rate/rate';
+
+const LONGEST_S = 0.6;
+const SCATTER_S = 2e-6;
+const TIME_SD_S = 1e-6;
+
+interface Said {
+  readonly rateHz: number;
+  readonly sdHz: number;
+}
+
+/** What is said at each strike, the first left out. */
+function said(intervalsS: readonly number[], seed: number): Said[] {
+  const random = createRandom(seed, 17);
+  const filter = new RateFilter(LONGEST_S);
+  filter.reset(intervalsS[0]!);
+  filter.take(0, TIME_SD_S ** 2);
+  let timeS = 0;
+  return intervalsS.map((intervalS) => {
+    timeS += intervalS;
+    filter.take(timeS + SCATTER_S * random.normal(), TIME_SD_S ** 2);
+    return { rateHz: filter.rateHz!, sdHz: filter.rateSdHz! };
+  });
+}
+
+const held = (intervalS: number, count: number): number[] => Array<number>(count).fill(intervalS);
+const deviations = ({ rateHz, sdHz }: Said, trueHz: number): number => Math.abs(rateHz - trueHz) / sdHz;
+/** No error is larger by what is said of it: four deviations, one in sixteen thousand. */
+const MOST_DEVIATIONS = 4;
+
+test.each([
+  [0.03, 0.02],
+  [0.045, 0.01],
+  [0.01, 0.045],
+  [0.02, 0.02],
+])(
+  'two losses of sound in a row, of %d s and %d s, are covered, and over two strikes later',
+  (one, other) => {
+    for (const intervalS of [0.16, 0.1, 0.07]) {
+      const all = said(
+        [...held(intervalS, 25), intervalS - one, intervalS - other, ...held(intervalS, 3)],
+        1,
+      );
+      for (const each of all.slice(24)) expect(deviations(each, 1 / intervalS)).toBeLessThan(MOST_DEVIATIONS);
+      expect(Math.abs(all[28]!.rateHz * intervalS - 1)).toBeLessThan(0.02);
+    }
+  },
+);
+
+test('strikes that are missing now and then are no slower engine', () => {
+  const random = createRandom(4, 18);
+  const steps = Array.from({ length: 400 }, () => (random.uniform() < 0.08 ? 2 : 1));
+  const all = said([...held(0.04, 10), ...steps.map((each) => 0.04 * each)], 3);
+  for (const { rateHz } of all) expect(Math.abs(rateHz / 25 - 1)).toBeLessThan(0.02);
+});
+
+test('a strike that was set aside just where the speed changes may be a skipped one', () => {
+  const doubt = new RateDoubt();
+  doubt.note(10, 0.2, 1e-3, 1, 0.1, false);
+  expect(doubt.asideShare).toBe(0);
+  doubt.note(10, 0, 1e-3, 1, 0.1, true); // straight after one off its place
+  expect(doubt.asideShare).toBeGreaterThan(0.25); // twice as fast is within four deviations
+  doubt.note(10, 0, 1e-3, 1, 0.1, true); // a stray where all is as before
+  expect(doubt.moreVar(10)).toBe(0);
+});
+
+test('a strike on its place leaves nothing open', () => {
+  const doubt = new RateDoubt();
+  doubt.note(10, 1e-3, 1e-3, 1, 0.1, false);
+  expect(doubt.moreVar(10)).toBe(0);
+  doubt.note(10, 0.1, 1e-3, 1, 0.09, false); // by an even change the rate is then 2 × 0.1 / 0.09 = 2.2 Hz more
+  const sdHz = Math.sqrt(doubt.moreVar(10));
+  expect(sdHz).toBeGreaterThan(2.2 / 4);
+  expect(sdHz).toBeLessThan(2.2);
+  doubt.reset();
+  expect(doubt.moreVar(10)).toBe(0);
+});
