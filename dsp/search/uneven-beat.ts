@@ -71,11 +71,13 @@ function comesRound(
   if (!bounds) return null;
   const round = limits.patternLength;
   const rounds = bounds.length - 1;
-  const slots = ownSlots(slotsOf(events, bounds), cycleS, limits);
+  const all = slotsOf(events, bounds);
+  if (isEven(all)) return null; // though some, low by chance, look like kicks of those before
+  const slots = ownSlots(all, cycleS, limits);
   if (slots.length !== round || !ofOneHeight(slots)) return null;
   const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
-  const all = slots.reduce((sum, slot) => sum + slot.others, came);
-  if (came < CAME * round * rounds || came < WERE * all) return null;
+  const impulses = slots.reduce((sum, slot) => sum + slot.others, came);
+  if (came < CAME * round * rounds || came < WERE * impulses) return null;
   const pattern = slots.map(({ phase }, s) =>
     Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),
   );
@@ -103,9 +105,13 @@ function evenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
     return !last || (slot.phase - last.phase) * cycleS > KICK_S || slot.height > last.height;
   });
   if (others.length === slots.length) return false;
-  return others.every(({ phase }, s) => {
-    const next = others[s + 1]?.phase ?? 1 + others[0]!.phase;
-    return Math.abs(Math.log((next - phase) * others.length)) < LEAST_UNEVEN;
+  return isEven(others);
+}
+
+function isEven(slots: readonly Slot[]): boolean {
+  return slots.every(({ phase }, s) => {
+    const next = slots[s + 1]?.phase ?? 1 + slots[0]!.phase;
+    return Math.abs(Math.log((next - phase) * slots.length)) < LEAST_UNEVEN;
   });
 }
 
