@@ -13,6 +13,8 @@ const CAME = 0.8;
 const WERE = 0.8;
 /** One lead's strikes are of one height, as far as few of them tell. */
 const LEAST_HEIGHT = 0.6;
+/** The kicks of one engine come as long after their strikes, to within so much. */
+const SAME_KICK_S = 0.3e-3;
 /** Each of the last so many strikes, and some more, is tried for the end of the last round. */
 const MORE_ANCHORS = 2;
 /** From strike to strike of one place there lie so many fewer impulses than strikes, or more. */
@@ -72,7 +74,7 @@ function comesRound(
   const round = limits.patternLength;
   const rounds = bounds.length - 1;
   const all = slotsOf(events, bounds);
-  if (isEven(all)) return null; // though some, low by chance, look like kicks of those before
+  if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
   const slots = ownSlots(all, cycleS, limits);
   if (slots.length !== round || !ofOneHeight(slots)) return null;
   const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
@@ -81,7 +83,7 @@ function comesRound(
   const pattern = slots.map(({ phase }, s) =>
     Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),
   );
-  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN) || evenButForKicks(slots, cycleS)) return null;
+  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN)) return null;
   return { beat: beatOf(events, slots, pattern, cycleS / round), came: came / (round * rounds) };
 }
 
@@ -98,21 +100,40 @@ function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): S
   return own;
 }
 
-/** Whether the places that may be kicks, by when they come and how low, leave the others at even distances. */
-function evenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
-  const others = slots.filter((slot, s) => {
-    const last = slots[s - 1];
-    return !last || (slot.phase - last.phase) * cycleS > KICK_S || slot.height > last.height;
-  });
-  if (others.length === slots.length) return false;
-  return isEven(others);
+/** Whether some places lie at even distances and all others are kicks of those, as long after and as low by each. */
+function isEvenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
+  const tallest = slots.reduce((most, slot) => (slot.height > most.height ? slot : most));
+  for (let count = 2; count <= slots.length; count++) {
+    const even = onLattice(slots, tallest.phase, count);
+    if (even.size === count && areKicks(slots, even, cycleS)) return true;
+  }
+  return false;
 }
 
-function isEven(slots: readonly Slot[]): boolean {
-  return slots.every(({ phase }, s) => {
-    const next = slots[s + 1]?.phase ?? 1 + slots[0]!.phase;
-    return Math.abs(Math.log((next - phase) * slots.length)) < LEAST_UNEVEN;
-  });
+/** The places nearest to the points of a lattice, as far as they lie on it. */
+function onLattice(slots: readonly Slot[], phase: number, count: number): Set<Slot> {
+  const even = new Set<Slot>();
+  for (const slot of slots) {
+    const at = (slot.phase - phase) * count;
+    if (Math.abs(at - Math.round(at)) < LEAST_UNEVEN / 2) even.add(slot);
+  }
+  return even;
+}
+
+function areKicks(slots: readonly Slot[], even: ReadonlySet<Slot>, cycleS: number): boolean {
+  let [soonestS, latestS] = [Infinity, 0];
+  let last = slots.findLast((slot) => even.has(slot))!;
+  for (const slot of slots) {
+    if (even.has(slot)) {
+      last = slot;
+      continue;
+    }
+    const sinceS = ((slot.phase - last.phase + 1) % 1) * cycleS;
+    if (sinceS > KICK_S || slot.height > KICK_SHARE * last.height) return false;
+    soonestS = Math.min(soonestS, sinceS);
+    latestS = Math.max(latestS, sinceS);
+  }
+  return latestS - soonestS < SAME_KICK_S || latestS === 0;
 }
 
 function ofOneHeight(slots: readonly Slot[]): boolean {
