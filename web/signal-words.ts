@@ -32,7 +32,7 @@ const REASONS: Readonly<Record<NoRateReason, SignalSentence>> = {
   },
   'no steady beat': {
     says: 'Strikes are heard, but no steady beat fits them.',
-    act: 'Move the clamp away from the other leads, turn it round, or try another lead; check where the clamp sits on the Engine page.',
+    act: 'Move the clamp off the other leads, turn it, or try another lead; check its place on the Engine page.',
   },
 };
 
