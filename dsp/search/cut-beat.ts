@@ -24,6 +24,10 @@ const WHOLE_MOST = 0.15;
 /** Of the strikes cut so many may be seen, by chance; so near to their places. */
 const FIRED_IN_CUTS = 0.2;
 const FIRED_NEAR = 0.03;
+/** Leads there may be; one's strikes stand over all others by so much, the logarithm, and by so many deviations. */
+const MOST_LEADS = 12;
+const LEAST_TALLER = 0.4;
+const TALLER_DEVIATIONS = 4.5;
 /** The clamped lead's strikes, by a tall one, where others are heard too. */
 const TALL_SHARE = 0.7;
 
@@ -44,7 +48,14 @@ function cutBeatOf(events: Events, kept: readonly number[], limits: BeatLimits):
   const counts = intervals.map((each) => Math.max(1, Math.round(each)));
   const cuts = intervals.filter((each) => each > CUT_INTERVALS).length;
   if (cuts < FEWEST_CUTS || !fit(timeS, gapsS, next, intervals)) return null;
-  if (othersFire(events, own, counts)) return null;
+  if (
+    othersFire(events, own, counts) ||
+    isOneTaller(
+      own.map((x) => events.logPeak[x]!),
+      counts,
+    )
+  )
+    return null;
   const strikes = own.map((x) => events.candidate[x]!);
   const periodS = gapsS[next[0]!]!;
   return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null, isCut: true };
@@ -90,6 +101,31 @@ function fit(
 function isWhole(intervals: number): boolean {
   const count = Math.round(intervals);
   return Math.abs(intervals - count) < Math.min(WHOLE_MOST, WHOLE + WHOLE_EACH * count);
+}
+
+/** Whether every how many-th strike is clearly taller than all others: then those are other leads', and nothing is cut. */
+function isOneTaller(logPeaks: readonly number[], counts: readonly number[]): boolean {
+  let place = 0;
+  const places = [0, ...counts.map((count) => (place += count))];
+  for (let leads = 2; leads <= MOST_LEADS; leads++)
+    for (let lead = 0; lead < leads; lead++) {
+      const own = logPeaks.filter((_, k) => places[k]! % leads === lead);
+      const others = logPeaks.filter((_, k) => places[k]! % leads !== lead);
+      if (own.length >= FEWEST_NEXT && others.length >= FEWEST_NEXT && standsOver(own, others)) return true;
+    }
+  return false;
+}
+
+function standsOver(own: readonly number[], others: readonly number[]): boolean {
+  const [a, b] = [momentsOf(own), momentsOf(others)];
+  const scatter = Math.hypot(a.deviation / Math.sqrt(own.length), b.deviation / Math.sqrt(others.length));
+  return a.mean - b.mean > Math.max(LEAST_TALLER, TALLER_DEVIATIONS * scatter);
+}
+
+function momentsOf(values: readonly number[]): { mean: number; deviation: number } {
+  const mean = values.reduce((sum, each) => sum + each, 0) / values.length;
+  const square = values.reduce((sum, each) => sum + (each - mean) ** 2, 0) / (values.length - 1);
+  return { mean, deviation: Math.sqrt(square) };
 }
 
 /** Whether other leads fire where the cuts are: then nothing is cut, and what is tall is one lead's or its neighbour's. */

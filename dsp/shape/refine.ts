@@ -22,7 +22,7 @@ const SEARCH_WEAK = 2;
 /** Two impulses nearer to each other are one. */
 const SAME_S = { clear: 0.1e-3, weak: 0.03e-3 } as const;
 /** Below this share of the usual peak nothing can be a strike. */
-const LEAST_SHARE = { clear: 0.08, weak: 0.15 } as const;
+const LEAST_SHARE = { clear: 0.08, weak: 0.35 } as const;
 /** Strikes so many times over the noise need no shape to be found. */
 const CLEAR = 15;
 /** Strikes that teach the shape at first. */
