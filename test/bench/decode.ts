@@ -20,16 +20,16 @@ async function speed(file: string): Promise<void> {
   const ours = await run('node', [...CLI, 'decode', file, '--json']);
   const seconds = MINUTES * 60;
   console.log(
-    `decode, ${MINUTES} min at 48 kHz, whole process: ${text(ours.seconds, 2)} s, ${text(seconds / ours.seconds, 0)} times real time, ${text(ours.peakMb, 0)} MB`,
+    `decode, ${MINUTES} min at 48 kHz, whole process: ${text(ours.seconds, 2)} s, ${text(seconds / ours.seconds, 0)} times real time, ${text(ours.cpuSeconds, 2)} s of processor, ${text(ours.peakMb, 0)} MB`,
   );
   if (!(await hasYardstick()))
     return console.log('yardstick: not here (python3 with numpy and scipy), no ratio');
   const theirs = await run('python3', [YARDSTICK, file]);
   console.log(
-    `yardstick on the same file:            ${text(theirs.seconds, 2)} s, ${text(theirs.peakMb, 0)} MB`,
+    `yardstick on the same file:            ${text(theirs.seconds, 2)} s, ${text(theirs.cpuSeconds, 2)} s of processor, ${text(theirs.peakMb, 0)} MB`,
   );
   console.log(
-    `ratio yardstick / ours: time ${text(theirs.seconds / ours.seconds, 2)}, memory ${text(theirs.peakMb !== null && ours.peakMb !== null ? theirs.peakMb / ours.peakMb : null, 1)}`,
+    `ratio yardstick / ours: time ${text(theirs.seconds / ours.seconds, 2)}, processor ${text(theirs.cpuSeconds !== null && ours.cpuSeconds !== null ? theirs.cpuSeconds / ours.cpuSeconds : null, 2)}, memory ${text(theirs.peakMb !== null && ours.peakMb !== null ? theirs.peakMb / ours.peakMb : null, 1)}`,
   );
 }
 
