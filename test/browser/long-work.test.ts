@@ -69,7 +69,7 @@ test('the search through the parts owned stops at a tap and keeps what it has lo
   const sheet = page.locator('section', { hasText: 'Which of my parts come nearest to the target?' }).last();
   await sheet.getByRole('button', { name: 'Look through my parts' }).click();
   await sheet.getByRole('progressbar').waitFor();
-  await sheet.getByRole('button', { name: 'Stop' }).click();
+  await sheet.getByRole('button', { name: 'Stop', exact: true }).click();
   await sheet.getByRole('progressbar').waitFor({ state: 'detached' });
   await sheet.getByRole('button', { name: /^Look (again|through my parts)$/ }).waitFor();
   expect(await page.getByRole('alert').count()).toBe(0);

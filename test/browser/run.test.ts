@@ -125,9 +125,7 @@ test('a corner of the target is moved by the arrow keys and dragged', async () =
   await corner.focus();
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('ArrowUp');
-  expect(await corner.getAttribute('aria-label')).toBe(
-    'Corner 2 of 3: 1550 rpm, 20.5 degrees before top centre',
-  );
+  expect(await corner.getAttribute('aria-label')).toBe('Corner 2 of 3: 1550 rpm, 20.5 degrees before TDC');
   const box = (await corner.boundingBox())!;
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
   await page.mouse.down();
