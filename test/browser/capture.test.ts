@@ -81,7 +81,7 @@ async function capture(): Promise<Capture> {
 
 async function captureOn(page: Page): Promise<Capture> {
   await listenTo(page, 'Fake Audio Input 1');
-  const given = await page.getByRole('table').innerText();
+  const given = await page.getByRole('table', { name: /What was asked/ }).innerText();
   await openView(page, 'run');
   await page.getByRole('checkbox', { name: 'Keep the sound' }).check();
   await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
