@@ -21,15 +21,19 @@ export class Neighbours {
   #tallest = CROSSTALK_SHARE;
   #last = -1;
   #clear = true;
+  /** On a lead that was heard in ones and twos between cuts, no other lead was heard. */
+  isAlone = false;
 
   constructor(
     private readonly all: Candidates,
     private readonly limits: BeatLimits,
   ) {}
 
-  /** @param clear the strikes stand clear of noise: else what stands between them says nothing of other leads */
-  startAnew(clear: boolean): void {
+  /** @param clear the strikes stand clear of noise: else what stands between them says nothing of other leads
+   * @param isAlone none is heard beside it */
+  startAnew(clear: boolean, isAlone: boolean): void {
     this.#clear = clear;
+    this.isAlone = isAlone;
     this.#repeats = REPEATS_AT_FIRST;
     this.#tallest = CROSSTALK_SHARE;
     this.#last = -1;

@@ -2,7 +2,7 @@
  * out, what the strikes missed before it cost. Plain sums on a reading; nothing here chooses. */
 import { KICK_SHARE, OTHER_SIGN, repeatsOverS, repeatsS, tailS } from './beat-costs';
 import type { BeatLimits } from './beat-limits';
-import { crowdCost, strayCost } from './beat-period';
+import { crowdCost, STRAY_TAIL_S, strayCost } from './beat-period';
 import type { Candidates } from '../impulses/candidates';
 import type { Reading } from './reading-of-beat';
 
@@ -21,6 +21,8 @@ const LONGER_THAN_LOST_S = 0.1;
 /** While strikes are cut, the engine's speed changes by so much a second, relatively. */
 const CUT_DRIFT = 0.25;
 const FEWEST_CUT = 3;
+/** Left out while strikes are cut, what only a strike can have made. */
+const LONE_COST = 6;
 /** Beyond this deviation, in intervals, nobody can tell how many strikes were cut. */
 const UNCOUNTED = 0.3;
 /** An impulse as tall as this by the strike just before it: more likely that was the strike and this repeats it. */
@@ -57,7 +59,7 @@ export function missesOf(reading: Reading, steps: number): number {
 const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_BELOW_S;
 
 /** Whether strikes are being cut, or seem to be. @param sinceS since the last strike */
-export const isCutting = (reading: Reading, sinceS: number): boolean =>
+const isCutting = (reading: Reading, sinceS: number): boolean =>
   mayCut(reading) &&
   (reading.lastS - reading.cutS < CUTS_FOR_S || sinceS > (FEWEST_MISSED + 0.5) * reading.periodS);
 
@@ -136,6 +138,12 @@ export function wasRepeated(
     if (isApart && all.sign[j] === 1 && all.peak[j]! > REPEATED_SHARE * all.peak[i]!) return true;
   }
   return false;
+}
+
+/** What it costs to leave an impulse out that only a strike can have made, while strikes are cut; 0 else. */
+export function loneCost(reading: Reading, timeS: number): number {
+  const sinceS = timeS - reading.lastS;
+  return sinceS >= STRAY_TAIL_S && isCutting(reading, sinceS) ? LONE_COST : 0;
 }
 
 /** What it costs that an impulse may repeat one just before it, where boxes repeat strikes.

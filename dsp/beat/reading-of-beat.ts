@@ -1,30 +1,6 @@
 /** One reading of the impulses: which of them were strikes, and where the next is due. The tracker keeps several side
  * by side. Plain numbers, copied over, never made anew while a beat is followed. */
 
-/** Strikes that a reading takes, linked backwards: a ring, long enough for all that can be undecided at one time. */
-const NODES = 1 << 15;
-const NODE_MASK = NODES - 1;
-
-export class StrikeNodes {
-  readonly candidate = new Float64Array(NODES);
-  readonly before = new Float64Array(NODES);
-  readonly steps = new Int32Array(NODES);
-  readonly slot = new Int8Array(NODES);
-  /** Numbers rise for ever; 0 is none. */
-  next = 1;
-  at(node: number): number {
-    return node & NODE_MASK;
-  }
-  add(candidate: number, before: number, steps: number, slot: number): number {
-    const i = this.next & NODE_MASK;
-    this.candidate[i] = candidate;
-    this.before[i] = before;
-    this.steps[i] = steps;
-    this.slot[i] = slot;
-    return this.next++;
-  }
-}
-
 export class Reading {
   cost = 0;
   /** Last strike and the one before it, as nodes. */

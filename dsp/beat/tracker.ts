@@ -1,6 +1,5 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
-import { LoneLead } from './lone-lead';
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
 import { heightCost, timingCost } from './beat-costs';
@@ -13,13 +12,16 @@ import {
   isUncounted,
   leavingCost,
   lieAfter,
+  loneCost,
   missesOf,
   repeatedCost,
   type Lie,
 } from './next-strike';
+import { Likeness } from './likeness';
 import { Neighbours } from './neighbours';
-import { StrikeNodes, type Reading } from './reading-of-beat';
+import type { Reading } from './reading-of-beat';
 import { ReadingSet } from './reading-set';
+import { StrikeNodes } from './strike-nodes';
 
 /** What is told of a strike when it is decided. */
 export interface Decided {
@@ -61,16 +63,6 @@ const ECHO_COST = 4;
 const KICK_SHARE_BY_SHAPE = 0.92;
 /** Below this interval the last strike's kick may stand just before the next strike. */
 const FAST_S = 5e-3;
-/** An impulse shaped like the strikes; so far beside the shape it may be. */
-const ALIKE = 1.8;
-const ALIKE_BELOW = 4;
-/** One that is shaped otherwise: so far beside the shape it is doubted, and so far it is another lead's; taken for a strike
- * it costs so much. */
-const UNLIKE = 0.3;
-const UNLIKE_FROM = 5;
-const UNLIKE_TO = 12;
-const UNLIKE_COST = 2.5;
-const VAR_GAIN = 0.1;
 /** Among noise, what comes so many deviations off must stand so many times over it to be looked at. */
 const UNDUE_DEVIATIONS = 3;
 const UNDUE_OVER_NOISE = 3;
@@ -83,10 +75,8 @@ export class Tracker {
   readonly #readings: ReadingSet;
   #decidedNode = 0;
   #nowS = 0;
-  /** Usual variance of a strike's time, which tells of what it has beside the learnt shape. */
-  #usualVar = 0;
+  readonly #likeness: Likeness;
   readonly #beside: Neighbours;
-  readonly #lone: LoneLead;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0 };
   readonly #how: Taken = {
@@ -107,7 +97,7 @@ export class Tracker {
     private readonly onStrike: (decided: Readonly<Decided>) => void,
   ) {
     this.#beside = new Neighbours(all, limits);
-    this.#lone = new LoneLead(all);
+    this.#likeness = new Likeness(limits);
     this.#readings = new ReadingSet(READINGS, limits.patternLength);
   }
 
@@ -131,13 +121,13 @@ export class Tracker {
     const first = 0;
     const reading = this.#readings.only();
     this.#nowS = this.all.timeS[0]!;
-    this.#usualVar = 0;
-    this.#beside.startAnew(how === CLEARLY && !this.limits.twoEdges);
-    this.#lone.start(beat.isCut, first);
+    const clear = how === CLEARLY && !this.limits.twoEdges;
+    this.#likeness.startAnew(clear);
+    this.#beside.startAnew(clear, beat.isCut);
     reading.cost = reading.spent = reading.strain = reading.trend = reading.strayCost = 0;
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
-    reading.clear = how === CLEARLY && !this.limits.twoEdges;
+    reading.clear = clear;
     reading.logLevel.fill(Math.log(level));
     reading.unevenness = learnBeat(reading, beat, found);
     reading.lastCandidate = first;
@@ -171,9 +161,11 @@ export class Tracker {
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
     const echo = follows || isKick(reading, timeS, Math.min(share, byLast), this.limits);
-    const alike = this.#alike(i, share);
+    const timeVar = this.all.timeVar[i]!;
+    const alike = this.#likeness.alike(timeVar, share);
     const usual = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
-    const left = Math.max(usual, echo ? 0 : this.#lone.leavingCost(reading, i, share, this.#usualVar));
+    const lone = this.#beside.isAlone && sameSign && !echo && this.#likeness.isOne(timeVar, share);
+    const left = lone ? Math.max(usual, loneCost(reading, timeS)) : usual;
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
@@ -189,20 +181,8 @@ export class Tracker {
     const early = reading.clear
       ? this.#beside.repeated * repeatedCost(this.all, candidate, reading, logLevel, this.limits)
       : 0;
-    const other = (echo ? ECHO_COST : 0) + (UNLIKE_COST * Math.max(0, 1 - alike)) / (1 - UNLIKE);
+    const other = (echo ? ECHO_COST : 0) + this.#likeness.unlikeCost(alike);
     this.#strike(reading, candidate, logPeak, sinceS, other, early);
-  }
-
-  /** How much more it costs to leave an impulse out that is shaped like the strikes; below 1 where it is shaped unlike
-   * them, as other leads' impulses are. @param share its peak by the strike's */
-  #alike(i: number, share: number): number {
-    if (this.#with !== CLEARLY || this.limits.twoEdges || this.#usualVar === 0) return 1;
-    const beside = this.all.timeVar[i]! / this.#usualVar;
-    if (beside < ALIKE_BELOW) return ALIKE;
-    if (this.limits.patternLength > 2) return 1; // a coil lead hears no other, and its own differ
-    const unlike =
-      Math.log((beside * Math.min(1, share * share)) / UNLIKE_FROM) / Math.log(UNLIKE_TO / UNLIKE_FROM);
-    return 1 - (1 - UNLIKE) * Math.max(0, Math.min(1, unlike));
   }
 
   #strike(
@@ -256,7 +236,7 @@ export class Tracker {
     if (!taken) return;
     taken.pay(how.cost);
     taken.spent -= how.excused;
-    taken.node = this.#nodeFor(candidate, reading.node, how.steps, how.slot);
+    taken.node = this.#nodes.nodeFor(candidate, reading.node, how.steps, how.slot, 2 * READINGS);
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
     taken.lastS = this.all.timeS[this.all.at(candidate)]!;
@@ -271,16 +251,6 @@ export class Tracker {
     if (!how.jumped)
       followPeriod(taken, reading.slot, how.steps, how.deviation, how.z, reading.lastS - reading.knownS > 0);
     taken.slot = how.slot;
-  }
-
-  /** One node for one strike after another, whichever reading takes it. */
-  #nodeFor(candidate: number, before: number, steps: number, slot: number): number {
-    for (let node = this.#nodes.next - 1; node > 0 && node > this.#nodes.next - 2 * READINGS; node--) {
-      const i = this.#nodes.at(node);
-      if (this.#nodes.candidate[i] !== candidate) break;
-      if (this.#nodes.before[i] === before && this.#nodes.steps[i] === steps) return node;
-    }
-    return this.#nodes.add(candidate, before, steps, slot);
   }
 
   /** Cost of the strikes that are overdue by now. */
@@ -304,19 +274,9 @@ export class Tracker {
     while (this.#readings.count > 0 && this.#decideOne(all));
   }
 
-  #oldest(reading: Reading): number {
-    let node = reading.node;
-    if (node === this.#decidedNode) return 0;
-    for (;;) {
-      const before = this.#nodes.before[this.#nodes.at(node)]!;
-      if (before === this.#decidedNode) return node;
-      node = before;
-    }
-  }
-
   #decideOne(all: boolean): boolean {
     const best = this.#best;
-    const node = this.#oldest(best);
+    const node = this.#nodes.firstAfter(this.#decidedNode, best.node);
     if (node === 0) return false;
     const i = this.#nodes.at(node);
     const candidate = this.#nodes.candidate[i]!;
@@ -325,7 +285,7 @@ export class Tracker {
     let rival = Infinity;
     for (let r = 0; r < this.#readings.count; r++) {
       const other = this.#readings.live[r]!;
-      const theirs = this.#oldest(other);
+      const theirs = this.#nodes.firstAfter(this.#decidedNode, other.node);
       if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
       rival = Math.min(rival, this.#due(other));
     }
@@ -339,14 +299,12 @@ export class Tracker {
     const i = this.#nodes.at(node);
     const told = this.#decided;
     told.candidate = this.#nodes.candidate[i]!;
-    const timeVar = this.all.timeVar[this.all.at(told.candidate)]!;
-    const usual = this.#usualVar === 0 ? Infinity : ALIKE_BELOW * this.#usualVar;
-    this.#usualVar += (this.#usualVar === 0 ? 1 : VAR_GAIN) * (Math.min(timeVar, usual) - this.#usualVar);
+    this.#likeness.take(this.all.timeVar[this.all.at(told.candidate)]!);
     this.#beside.take(told.candidate, best.periodS, Math.exp(best.logLevel[this.#nodes.slot[i]!]!));
     told.steps = this.#nodes.steps[i]!;
     told.slot = this.#nodes.slot[i]!;
     told.place = best.placeOf(told.slot);
-    this.#readings.keep((reading) => this.#oldest(reading) === node);
+    this.#readings.keep((reading) => this.#nodes.firstAfter(this.#decidedNode, reading.node) === node);
     this.#decidedNode = node;
     this.onStrike(told);
   }

@@ -1,0 +1,44 @@
+/** Strikes that readings of the beat take, each linked to the one before it: candidates in, the way back out. Allocates
+ * nothing while a beat is followed. */
+
+/** A ring, long enough for all that can be undecided at one time. */
+const NODES = 1 << 15;
+const NODE_MASK = NODES - 1;
+
+export class StrikeNodes {
+  readonly candidate = new Float64Array(NODES);
+  readonly before = new Float64Array(NODES);
+  readonly steps = new Int32Array(NODES);
+  readonly slot = new Int8Array(NODES);
+  /** Numbers rise for ever; 0 is none. */
+  next = 1;
+  at(node: number): number {
+    return node & NODE_MASK;
+  }
+  add(candidate: number, before: number, steps: number, slot: number): number {
+    const i = this.next & NODE_MASK;
+    this.candidate[i] = candidate;
+    this.before[i] = before;
+    this.steps[i] = steps;
+    this.slot[i] = slot;
+    return this.next++;
+  }
+  /** One node for one strike after another, whichever reading takes it. @param look among so many of the last */
+  nodeFor(candidate: number, before: number, steps: number, slot: number, look: number): number {
+    for (let node = this.next - 1; node > 0 && node > this.next - look; node--) {
+      const i = this.at(node);
+      if (this.candidate[i] !== candidate) break;
+      if (this.before[i] === before && this.steps[i] === steps) return node;
+    }
+    return this.add(candidate, before, steps, slot);
+  }
+  /** The first one after a node on the way to another; 0 where the two are one. */
+  firstAfter(start: number, last: number): number {
+    if (last === start) return 0;
+    for (let node = last; ;) {
+      const before = this.before[this.at(node)]!;
+      if (before === start) return node;
+      node = before;
+    }
+  }
+}
