@@ -1,24 +1,13 @@
 /** A thread of the page dies in mid-run, again and again: milliseconds from its death to the next one's start, and to the
  * next speed on screen (`npm run bench -- crash`). */
 import type { Browser, Page } from 'playwright-core';
+import { noteThreads } from '../helpers/dying-threads';
 import { listenTo, openView, pressPastCautions } from '../helpers/page-acts';
 import { servePage } from '../helpers/page-server';
 import { freshPage, launch, makeInput, sayTimes } from './browse';
 
 const TIMES = Number(process.env['CLAMPLINE_BENCH_CRASHES'] ?? 10);
 const MOST_MS = 1000;
-
-interface Deaths {
-  readonly workers: Worker[];
-  readonly nodes: AudioWorkletNode[];
-  readonly madeMs: number[];
-}
-
-declare global {
-  interface Window {
-    deaths: Deaths;
-  }
-}
 
 const KINDS = [
   { name: 'analysis thread throws, practice engine', live: false, how: 'throw' },
@@ -27,50 +16,10 @@ const KINDS = [
 ] as const;
 type How = (typeof KINDS)[number]['how'];
 
-/** In front of the audio thread's part: what it registers throws when it is told to. */
-const THROWS_WHEN_TOLD = `
-  const register = globalThis.registerProcessor;
-  globalThis.registerProcessor = (name, Processor) => register(name, class extends Processor {
-    #isTold = false;
-    constructor(options) {
-      super(options);
-      this.port.addEventListener('message', ({ data }) => (this.#isTold ||= data.throw === true));
-    }
-    process(...given) {
-      if (this.#isTold) throw new Error('made by the bench');
-      return super.process(...given);
-    }
-  });`;
-
-const NOTE_THREADS = (throwsWhenTold: string): void => {
-  window.deaths = { workers: [], nodes: [], madeMs: [] };
-  window.Worker = class extends Worker {
-    constructor(url: string | URL, options?: WorkerOptions) {
-      super(url, options);
-      if (options?.name !== 'analysis') return;
-      window.deaths.workers.push(this);
-      window.deaths.madeMs.push(performance.now());
-    }
-  };
-  const addModule = AudioWorklet.prototype.addModule;
-  AudioWorklet.prototype.addModule = async function (url, options) {
-    const front = new Blob([throwsWhenTold], { type: 'text/javascript' });
-    await addModule.call(this, URL.createObjectURL(front));
-    await addModule.call(this, url, options);
-  };
-  window.AudioWorkletNode = class extends AudioWorkletNode {
-    constructor(context: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
-      super(context, name, options);
-      window.deaths.nodes.push(this);
-      window.deaths.madeMs.push(performance.now());
-    }
-  };
-};
-
 async function running(browser: Browser, address: string, isLive: boolean): Promise<Page> {
   // The page's policy would refuse the bench's own module for the audio thread.
   const page = await freshPage(browser, { bypassCSP: true, serviceWorkers: 'block' });
-  await page.addInitScript(NOTE_THREADS, THROWS_WHEN_TOLD);
+  await noteThreads(page);
   await page.goto(address);
   if (isLive) await listenTo(page, null);
   else {
@@ -90,7 +39,7 @@ const killAndWatch = (page: Page, how: How): Promise<{ startMs: number; speedMs:
   page.evaluate(
     (kind) =>
       new Promise((resolve) => {
-        const { workers, nodes, madeMs } = window.deaths;
+        const { workers, nodes, madeMs } = window.threads;
         const before = madeMs.length;
         const diedAtMs = performance.now();
         if (kind === 'end') workers[0]!.terminate();

@@ -4,18 +4,12 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
 import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
 import { launchChromium } from '../helpers/chromium';
+import { noteThreads, type Threads } from '../helpers/dying-threads';
 import { makeRecording } from '../helpers/made-recording';
 import { downloadOf, listenTo, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
 
 /** Several pages at once, on a machine with too much to do. */
 const STEP_MS = 60_000;
-
-interface Threads {
-  /** Analysis threads and audio nodes in the order in which they were made, and when, milliseconds. */
-  readonly workers: Worker[];
-  readonly nodes: AudioWorkletNode[];
-  readonly madeMs: number[];
-}
 
 // 44.1 kHz is the only rate that the made device has; it plays from the beginning each time it is opened.
 const recording = makeRecording({ ...PLAIN_SCENARIO, sampleRateHz: 44_100, seconds: 60, seed: 11 }, 1);
@@ -28,57 +22,15 @@ afterAll(async () => {
   recording.remove();
 });
 
-const THROWS_WHEN_TOLD = `
-  const register = globalThis.registerProcessor;
-  globalThis.registerProcessor = (name, Processor) => register(name, class extends Processor {
-    #isTold = false;
-    constructor(options) {
-      super(options);
-      this.port.addEventListener('message', ({ data }) => (this.#isTold ||= data.throw === true));
-    }
-    process(...given) {
-      if (this.#isTold) throw new Error('made by the test');
-      return super.process(...given);
-    }
-  });`;
-
 async function open(): Promise<Page> {
   // The page's policy would refuse the test's own module for the audio thread.
   const context = await browser.newContext({ permissions: ['microphone'], bypassCSP: true });
   const page = await context.newPage();
   page.setDefaultTimeout(STEP_MS);
   await saveByDownload(page);
-  await page.addInitScript(noteThreads, THROWS_WHEN_TOLD);
+  await noteThreads(page);
   await page.goto(inject('pageAddress'));
   return page;
-}
-
-/** Runs in the page before anything else. */
-function noteThreads(throwsWhenTold: string): void {
-  const threads: Threads = { workers: [], nodes: [], madeMs: [] };
-  Object.assign(window, { threads });
-  window.Worker = class extends Worker {
-    constructor(url: string | URL, options?: WorkerOptions) {
-      super(url, options);
-      if (options?.name !== 'analysis') return;
-      threads.workers.push(this);
-      threads.madeMs.push(performance.now());
-    }
-  };
-  // In front of the audio thread's part: what it registers throws when it is told to.
-  const addModule = AudioWorklet.prototype.addModule;
-  AudioWorklet.prototype.addModule = async function (url, options) {
-    const front = new Blob([throwsWhenTold], { type: 'text/javascript' });
-    await addModule.call(this, URL.createObjectURL(front));
-    await addModule.call(this, url, options);
-  };
-  window.AudioWorkletNode = class extends AudioWorkletNode {
-    constructor(context: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
-      super(context, name, options);
-      threads.nodes.push(this);
-      threads.madeMs.push(performance.now());
-    }
-  };
 }
 
 async function startRun(page: Page): Promise<void> {
@@ -119,14 +71,8 @@ async function restartedMs(page: Page, act: (threads: Threads) => void): Promise
     `(() => { const { threads } = window, before = [performance.now(), threads.madeMs.length]; (${String(act)})(threads); return before; })()`,
   );
   const [fromMs, count] = made as [number, number];
-  await page.waitForFunction(
-    (before) => (window as unknown as { threads: Threads }).threads.madeMs.length > before,
-    count,
-  );
-  const nextMs = await page.evaluate(
-    (at) => (window as unknown as { threads: Threads }).threads.madeMs[at]!,
-    count,
-  );
+  await page.waitForFunction((before) => window.threads.madeMs.length > before, count);
+  const nextMs = await page.evaluate((at) => window.threads.madeMs[at]!, count);
   return nextMs - fromMs;
 }
 

@@ -5,8 +5,8 @@ import type { InputEvent } from '../audio/line-input';
 import type { HeardSignal } from '../../core/decode-heard';
 import { ScreenWake } from '../audio/wake-lock';
 import { readTrace, traceEndS } from '../store/trace-store';
-import type { AnalysisApi, AnalysisEngine, Latest } from '../worker/analysis-api';
-import { connectAnalysis, type Connection } from '../worker/connect';
+import type { AnalysisEngine, Latest } from '../worker/analysis-api';
+import { AnalysisLink } from './analysis-link';
 import { answered } from './answered';
 import type { InputFacts, LiveState, PracticeControls, Problem, SourceKind, TraceView } from './contracts';
 import { Crashes } from './crashes';
@@ -14,7 +14,6 @@ import { HeardNow } from './heard-now.svelte';
 import { InputDevices } from './input-devices.svelte';
 import { InputWatch } from './input-watch';
 import { PageTrace } from './page-trace';
-import { Puller } from './puller';
 import { SourceProblems } from './source-problems';
 import type { Source } from './sources';
 import { sameEngine, sameSound } from './same-engine';
@@ -41,20 +40,16 @@ export class Live implements LiveState {
   );
 
   readonly #rows = new PageTrace();
-  readonly #puller = new Puller(
-    () => this.#pull(),
-    () => this.#connection?.fail('it no longer answers'),
-  );
+  readonly #analysis = new AnalysisLink(this.#rows, {
+    told: (latest) => this.#told(latest),
+    died: (words) => void this.#crashed(words),
+  });
   readonly #wake = new ScreenWake({ wakeLock: navigator.wakeLock, page: document });
-  #connection: Connection<AnalysisApi> | null = null;
   #run: { readonly id: string; readonly keepSound: boolean } | null = null;
   /** Settles when the trace is that of the run. */
   #keeping: Promise<void> = Promise.resolve();
   /** Raised whenever the person chooses something else: what was under way then gives up. */
   #turn = 0;
-  /** Raised whenever the trace is another: results asked for before are thrown away. */
-  #epoch = 0;
-  #settling = 0;
   #again: () => void = () => undefined;
   readonly #crashes = new Crashes();
   #watch: InputWatch | null = null;
@@ -62,7 +57,7 @@ export class Live implements LiveState {
   readonly #heard = new HeardNow();
 
   constructor() {
-    document.addEventListener('visibilitychange', () => this.#puller.replan());
+    document.addEventListener('visibilitychange', () => this.#analysis.replan());
     navigator.mediaDevices?.addEventListener('devicechange', () => void this.#devicesChanged());
     for (const gesture of ['pointerdown', 'keydown'])
       window.addEventListener(gesture, () => void this.#wakeSource(), { capture: true });
@@ -127,7 +122,7 @@ export class Live implements LiveState {
   }
 
   async listenCloser(): Promise<void> {
-    const api = this.#connection?.api;
+    const api = this.#analysis.api;
     if (!api || this.#phase === 'opening') return;
     const turn = this.#turn;
     await this.#heard.ask(
@@ -158,7 +153,7 @@ export class Live implements LiveState {
   }
 
   /** What was heard of the run so far is in the store when this settles: a file made now holds it. */
-  putAway = (): Promise<void> => answered(this.#connection?.api.putAway());
+  putAway = (): Promise<void> => answered(this.#analysis.api?.putAway());
 
   keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     return (this.#keeping = this.#keepFor(runId, keepSound));
@@ -167,11 +162,11 @@ export class Live implements LiveState {
   async #keepFor(runId: string | null, keepSound: boolean): Promise<void> {
     this.#run = runId === null ? null : { id: runId, keepSound };
     this.#setPhase(this.#phase); // the screen's wakefulness follows
-    if (runId === null) return answered(this.#connection?.api.keepFor(null, false, 0)); // the same trace goes on
+    if (runId === null) return answered(this.#analysis.api?.keepFor(null, false, 0)); // the same trace goes on
     const earlier = await readTrace(runId).catch(() => null);
     if (this.#run?.id !== runId) return; // ended meanwhile
     const endS = earlier?.timeS.at(-1) ?? null;
-    await this.#settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
+    await this.#analysis.settle((api) => api.keepFor(runId, keepSound, endS === null ? 0 : endS + 1));
     this.#rows.startAnew(earlier);
     this.#trace = this.#rows.view();
   }
@@ -220,23 +215,9 @@ export class Live implements LiveState {
       startS: endS === null ? 0 : endS + gapS,
     };
     this.#watch = source.kind === 'recording' ? null : this.#newWatch(source);
-    this.#connection ??= connectAnalysis((words) => void this.#crashed(words));
-    this.#puller.start();
-    await this.#settle((api) => source.join(api, options));
+    this.#analysis.open();
+    await this.#analysis.settle((api) => source.join(api, options));
     this.#trace = this.#rows.view();
-  }
-
-  /** A call that makes the trace another: what was asked for before it is thrown away. */
-  async #settle(call: (api: Connection<AnalysisApi>['api']) => Promise<void>): Promise<void> {
-    if (!this.#connection) return;
-    this.#settling++;
-    try {
-      await answered(call(this.#connection.api));
-    } finally {
-      this.#settling--;
-      this.#epoch++;
-      this.#rows.nextSession();
-    }
   }
 
   async #letGo(): Promise<void> {
@@ -244,18 +225,13 @@ export class Live implements LiveState {
     this.#source = null;
     if (!source) return;
     await source.close().catch(() => undefined);
-    const api = this.#connection?.api;
+    const api = this.#analysis.api;
     if (!api) return;
-    await answered(api.stop().then(() => this.#pull()));
-    this.#puller.stop();
+    await answered(api.stop().then(() => this.#analysis.pull()));
+    this.#analysis.pause();
   }
 
-  async #pull(): Promise<void> {
-    const api = this.#connection?.api;
-    if (!api || this.#settling > 0) return;
-    const epoch = this.#epoch;
-    const latest = await api.latest(this.#rows.session, this.#rows.haveRow);
-    if (epoch !== this.#epoch || this.#settling > 0) return;
+  async #told(latest: Latest): Promise<void> {
     this.#apply(latest);
     await this.#source?.practice?.pull();
   }
@@ -276,7 +252,7 @@ export class Live implements LiveState {
     if (!fileProgress?.done || this.#phase !== 'running') return;
     const { problem, warnings } = fileProgress;
     this.#source = null;
-    this.#puller.stop();
+    this.#analysis.pause();
     this.#setPhase('ended');
     const text = problem ?? warnings.join(' ');
     if (text !== '') this.#problems.fileSaid(text);
@@ -286,7 +262,7 @@ export class Live implements LiveState {
     const events = {
       stalled: (isStalled: boolean) => this.#problems.stalled(isStalled),
       unheard: this.#problems.unheard,
-      dropped: (frames: number) => void this.#connection?.api.noteDropped(frames),
+      dropped: (frames: number) => void this.#analysis.api?.noteDropped(frames),
     };
     return new InputWatch(events, () => source.droppedFrames(), performance.now());
   }
@@ -325,15 +301,13 @@ export class Live implements LiveState {
   }
 
   #changed(): void {
-    if (this.#source) void this.#connection?.api.change(this.#engine, this.#channel);
+    if (this.#source) void this.#analysis.api?.change(this.#engine, this.#channel);
   }
 
   /** Started anew with the trace so far; not twice in a row. */
   async #crashed(words: string): Promise<void> {
     const isTwice = this.#crashes.again(performance.now());
-    this.#connection = null;
-    this.#epoch++;
-    this.#puller.stop();
+    this.#analysis.drop();
     const source = this.#source;
     if (!source) return;
     if (isTwice || !source.canJoinAgain) return this.#sourceEnded(crashText(words));
