@@ -41,6 +41,9 @@ export class ToneCanceller {
   readonly #calm: Float64Array;
   readonly #kept: number;
   readonly #most: number;
+  readonly #spacing: number;
+  readonly #left: Float64Array;
+  readonly #came: Float64Array;
   readonly #fades: number;
   readonly #lags: Int32Array;
   readonly #agreement = new Float64Array(AGREE_LAGS);
@@ -48,7 +51,9 @@ export class ToneCanceller {
   #active = false;
 
   constructor(sampleRateHz: number) {
-    const spacing = Math.max(1, Math.round(sampleRateHz / TAP_RATE_HZ));
+    const spacing = (this.#spacing = Math.max(1, Math.round(sampleRateHz / TAP_RATE_HZ)));
+    this.#left = new Float64Array(spacing);
+    this.#came = new Float64Array(spacing);
     const taps = Math.round((MEMORY_S * sampleRateHz) / spacing);
     this.#noise = new NoiseLevel(sampleRateHz);
     this.#rest = new NoiseLevel(sampleRateHz);
@@ -76,9 +81,10 @@ export class ToneCanceller {
     this.#calm.copyWithin(0, length, length + this.#kept);
   }
 
-  #remember(samples: Float64Array, at: number, length: number): void {
+  /** The block with its strikes cut down. @param from @param every its first sample, and every how many-th after it */
+  #remember(samples: Float64Array, at: number, length: number, from = 0, every = 1): void {
     const clip = CLIP_DEVIATIONS * this.#noise.deviation;
-    for (let n = 0; n < length; n++) this.#calm[this.#kept + n] = clipped(samples[at + n]!, clip);
+    for (let n = from; n < length; n += every) this.#calm[this.#kept + n] = clipped(samples[at + n]!, clip);
   }
 
   #cancel(samples: Float64Array, at: number, length: number): void {
@@ -86,27 +92,36 @@ export class ToneCanceller {
     const kept = this.#kept;
     const equations = this.#equations;
     const noise = this.#rest.deviation;
-    const helps = this.#calmDown(samples, at, length, CLIP_DEVIATIONS * noise);
-    if (!helps) this.#remember(samples, at, length); // the tone has changed: nothing may be made of what is foretold
+    this.#calmDown(samples, at, length, CLIP_DEVIATIONS * noise);
+    // where the tone was lost nothing may be made of what is foretold; samples between taps may have lost it alone
+    for (let from = 0; from < this.#spacing; from++)
+      if (this.#left[from]! >= this.#came[from]!) this.#remember(samples, at, length, from, this.#spacing);
     equations.take(calm, kept, kept + length, Math.exp(-length / this.#fades));
     equations.solve(RIDGE * noise * noise);
-    for (let n = 0; n < length; n++) samples[at + n] = samples[at + n]! - equations.foretell(calm, kept + n);
+    for (let n = 0; n < length; n++) samples[at + n] = samples[at + n]! - this.#foretell(n);
     this.#rest.run(at === 0 ? samples : samples.subarray(at), length);
   }
 
-  /** The block without its strikes, by what is foretold. @returns whether that is less than what came */
-  #calmDown(samples: Float64Array, at: number, length: number, clip: number): boolean {
-    const calm = this.#calm;
-    let [came, left] = [0, 0];
+  /** No tone is louder than the sound that it stands in. */
+  #foretell(n: number): number {
+    return clipped(
+      this.#equations.foretell(this.#calm, this.#kept + n),
+      CLIP_DEVIATIONS * this.#noise.deviation,
+    );
+  }
+
+  /** The block without its strikes, by what is foretold; how much is left of what came, by place between taps. */
+  #calmDown(samples: Float64Array, at: number, length: number, clip: number): void {
+    this.#left.fill(0);
+    this.#came.fill(0);
     for (let n = 0; n < length; n++) {
       const sample = samples[at + n]!;
-      const foretold = this.#equations.foretell(calm, this.#kept + n);
+      const foretold = this.#foretell(n);
       const off = clipped(sample - foretold, clip);
-      calm[this.#kept + n] = foretold + off;
-      left += Math.abs(off);
-      came += Math.abs(clipped(sample, clip));
+      this.#calm[this.#kept + n] = foretold + off;
+      this.#left[n % this.#spacing]! += Math.abs(off);
+      this.#came[n % this.#spacing]! += Math.abs(clipped(sample, clip));
     }
-    return left < came;
   }
 
   /** Starts and ends the work: most sound has no tone, and foretelling is the dearest sum of the chain. */

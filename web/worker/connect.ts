@@ -1,4 +1,5 @@
-/** Starts a worker and says when it dies, by its own error, without a word, or by the word of a watchdog. The page's side of the contract. */
+/** Starts a worker and says when it dies, by its own error, without a word, or by the word of a watchdog. The page's side
+ * of the contract. */
 import { wrap, type Remote } from 'comlink';
 import type { AnalysisApi } from './analysis-api';
 import { watchHeart } from './heart';
