@@ -28,6 +28,10 @@ const UNCOUNTED = 0.3;
 /** An impulse as tall as this by the strike just before it: more likely that was the strike and this repeats it. */
 const REPEATED_SHARE = 0.3;
 const REPEATED_COST = 2.2;
+/** What comes closer to the next strike's time is that strike, though it come as soon as a kick. */
+const BEFORE_DUE = 0.85;
+/** The strike's ringing may lift its kick, but none is taller than its strike. */
+const KICK_BY_LAST = 1;
 const REPEATS_NO_SOONER_S = 0.6e-3;
 
 /** Where an impulse lies in the beat: intervals since the last strike, and how far it is off, natural logarithm. */
@@ -83,9 +87,17 @@ export function isSpeedUnknown(steps: number, sinceS: number): boolean {
   return isCut(steps) && sinceS > LONGER_THAN_LOST_S && sinceS < steps * CUT_BELOW_S;
 }
 
-/** Whether an impulse may be the last strike's kick. @param share its peak by that strike's, or by a usual one's */
-export function isKick(reading: Reading, timeS: number, share: number, { repeatShare }: BeatLimits): boolean {
-  return share < KICK_SHARE && timeS - reading.lastS < tailS(reading.periodS, repeatShare);
+/** Whether an impulse may be the last strike's kick. @param share its peak by a usual strike's @param byLast by that
+ * strike's own */
+export function isKick(
+  reading: Reading,
+  timeS: number,
+  share: number,
+  byLast: number,
+  { repeatShare }: BeatLimits,
+): boolean {
+  const untilS = Math.min(tailS(reading.periodS, repeatShare), BEFORE_DUE * reading.dueAfterS(1));
+  return (share < KICK_SHARE || byLast < KICK_BY_LAST) && timeS - reading.lastS < untilS;
 }
 
 /** What stands beside a lead's strikes. */

@@ -15,6 +15,8 @@ const WERE = 0.8;
 const LEAST_HEIGHT = 0.6;
 /** The kicks of one engine come as long after their strikes, to within so much. */
 const SAME_KICK_S = 0.3e-3;
+/** A strike's ringing may lift its kick. */
+const TALL_KICK_SHARE = 1.1;
 /** Each of the last so many strikes, and some more, is tried for the end of the last round. */
 const MORE_ANCHORS = 2;
 /** From strike to strike of one place there lie so many fewer impulses than strikes, or more. */
@@ -121,6 +123,8 @@ function onLattice(slots: readonly Slot[], phase: number, count: number): Set<Sl
 }
 
 function areKicks(slots: readonly Slot[], even: ReadonlySet<Slot>, cycleS: number): boolean {
+  const some = slots.length < 2 * even.size; // those that stood tall enough not to be taken out before
+  const most = some ? TALL_KICK_SHARE : KICK_SHARE;
   let [soonestS, latestS] = [Infinity, 0];
   let last = slots.findLast((slot) => even.has(slot))!;
   for (const slot of slots) {
@@ -129,7 +133,7 @@ function areKicks(slots: readonly Slot[], even: ReadonlySet<Slot>, cycleS: numbe
       continue;
     }
     const sinceS = ((slot.phase - last.phase + 1) % 1) * cycleS;
-    if (sinceS > KICK_S || slot.height > KICK_SHARE * last.height) return false;
+    if (sinceS > KICK_S || slot.height > most * last.height) return false;
     soonestS = Math.min(soonestS, sinceS);
     latestS = Math.max(latestS, sinceS);
   }

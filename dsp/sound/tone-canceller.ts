@@ -21,9 +21,9 @@ const CLIP_DEVIATIONS = 3;
 /** Blocks longer than this are cut. */
 const BLOCK_S = 8e-3;
 
-/** A tone is looked for by how the sound agrees with itself some time later: longer than a strike rings, over half a
- * period of the lowest tone. */
-const AGREE_FROM_S = 0.7e-3;
+/** A tone is looked for by how the sound agrees with itself some time later, each time over half a period of the lowest
+ * tone: when most strikes have rung out, and when all have. */
+const AGREE_FROM_S = [0.7e-3, 2.2e-3] as const;
 const AGREE_OVER_S = 0.5e-3;
 const AGREE_LAGS = 12;
 /** In every second block, smoothed over some of them. Noise and strikes stay below 0.15. */
@@ -46,7 +46,7 @@ export class ToneCanceller {
   readonly #came: Float64Array;
   readonly #fades: number;
   readonly #lags: Int32Array;
-  readonly #agreement = new Float64Array(AGREE_LAGS);
+  readonly #agreement = new Float64Array(AGREE_FROM_S.length * AGREE_LAGS);
   #blocks = 0;
   #active = false;
 
@@ -62,9 +62,10 @@ export class ToneCanceller {
     this.#most = Math.ceil(BLOCK_S * sampleRateHz);
     this.#fades = FADES_S * sampleRateHz;
     this.#calm = new Float64Array(this.#kept + this.#most);
-    this.#lags = Int32Array.from({ length: AGREE_LAGS }, (_, i) =>
-      Math.round((AGREE_FROM_S + (AGREE_OVER_S * i) / AGREE_LAGS) * sampleRateHz),
-    );
+    this.#lags = Int32Array.from(this.#agreement, (_, i) => {
+      const laterS = (AGREE_OVER_S * (i % AGREE_LAGS)) / AGREE_LAGS;
+      return Math.round((AGREE_FROM_S[Math.floor(i / AGREE_LAGS)]! + laterS) * sampleRateHz);
+    });
   }
 
   /** Tones are taken out in place.
@@ -128,19 +129,23 @@ export class ToneCanceller {
   #listen(length: number): void {
     const calm = this.#calm;
     const [from, until] = [this.#kept, this.#kept + length];
-    let most = 0;
     let power = 1e-12;
     for (let i = from; i < until; i++) power += calm[i]! * calm[i]!;
-    for (let l = 0; l < AGREE_LAGS; l++) {
-      const lag = this.#lags[l]!;
-      let sum = 0;
-      for (let i = from; i < until; i++) sum += calm[i]! * calm[i - lag]!;
-      const was = this.#agreement[l]!;
-      const now = (this.#agreement[l] = was + AGREE_SMOOTHING * (sum / power - was));
-      most = Math.max(most, Math.abs(now));
+    let least = Infinity;
+    for (let first = 0; first < this.#lags.length; first += AGREE_LAGS) {
+      let most = 0;
+      for (let l = first; l < first + AGREE_LAGS; l++) {
+        const lag = this.#lags[l]!;
+        let sum = 0;
+        for (let i = from; i < until; i++) sum += calm[i]! * calm[i - lag]!;
+        const was = this.#agreement[l]!;
+        const now = (this.#agreement[l] = was + AGREE_SMOOTHING * (sum / power - was));
+        most = Math.max(most, Math.abs(now));
+      }
+      least = Math.min(least, most);
     }
-    if (this.#active && most < ENDS_AT) this.#equations.clear();
-    this.#active = most > (this.#active ? ENDS_AT : STARTS_AT);
+    if (this.#active && least < ENDS_AT) this.#equations.clear();
+    this.#active = least > (this.#active ? ENDS_AT : STARTS_AT);
   }
 }
 
