@@ -15,8 +15,12 @@ const WERE = 0.8;
 const LEAST_HEIGHT = 0.6;
 /** The kicks of one engine come as long after their strikes, to within so much. */
 const SAME_KICK_S = 0.3e-3;
+/** So many of the places of an even beat are filled, where strikes were taken for kicks. */
+const FILLED = 0.75;
 /** A strike's ringing may lift its kick. */
 const TALL_KICK_SHARE = 1.1;
+/** By the shortest mean interval there can be, no two strikes of uneven firing are closer. */
+const LEAST_INTERVAL = 0.4;
 /** Each of the last so many strikes, and some more, is tried for the end of the last round. */
 const MORE_ANCHORS = 2;
 /** From strike to strike of one place there lie so many fewer impulses than strikes, or more. */
@@ -97,17 +101,18 @@ function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): S
     const last = own[own.length - 1];
     const sinceS = last ? (slot.phase - last.phase) * cycleS : Infinity;
     const kicks = last && sinceS < KICK_S && slot.height < KICK_SHARE * last.height;
-    if (!kicks && sinceS > repeatsS(periodS, limits.repeatShare)) own.push(slot);
+    if (!kicks && sinceS > Math.max(repeatsS(periodS, limits.repeatShare), LEAST_INTERVAL * limits.shortestS))
+      own.push(slot);
   }
   return own;
 }
 
-/** Whether some places lie at even distances and all others are kicks of those, as long after and as low by each. */
+/** Whether places lie at even distances, few of them empty, and all others are kicks of those, as long after and as low by each. */
 function isEvenButForKicks(slots: readonly Slot[], cycleS: number): boolean {
   const tallest = slots.reduce((most, slot) => (slot.height > most.height ? slot : most));
-  for (let count = 2; count <= slots.length; count++) {
+  for (let count = 2; count <= slots.length / FILLED; count++) {
     const even = onLattice(slots, tallest.phase, count);
-    if (even.size === count && areKicks(slots, even, cycleS)) return true;
+    if (even.size >= FILLED * count && areKicks(slots, even, cycleS)) return true;
   }
   return false;
 }
@@ -123,8 +128,6 @@ function onLattice(slots: readonly Slot[], phase: number, count: number): Set<Sl
 }
 
 function areKicks(slots: readonly Slot[], even: ReadonlySet<Slot>, cycleS: number): boolean {
-  const some = slots.length < 2 * even.size; // those that stood tall enough not to be taken out before
-  const most = some ? TALL_KICK_SHARE : KICK_SHARE;
   let [soonestS, latestS] = [Infinity, 0];
   let last = slots.findLast((slot) => even.has(slot))!;
   for (const slot of slots) {
@@ -133,6 +136,8 @@ function areKicks(slots: readonly Slot[], even: ReadonlySet<Slot>, cycleS: numbe
       continue;
     }
     const sinceS = ((slot.phase - last.phase + 1) % 1) * cycleS;
+    // where some were taken out for kicks before, the tall ones are left
+    const most = slot.places.length < last.places.length ? TALL_KICK_SHARE : KICK_SHARE;
     if (sinceS > KICK_S || slot.height > most * last.height) return false;
     soonestS = Math.min(soonestS, sinceS);
     latestS = Math.max(latestS, sinceS);
