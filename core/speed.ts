@@ -31,6 +31,10 @@ export function chainOptionsFor(engine: SpeedEngine, sampleRateHz: number): Chai
   };
 }
 
+/** A speed is said where its standard deviation is no more than this share of it: one that may as well be a fifth more or
+ * less is none yet. The strikes after it tell it. */
+const MOST_UNSURE = 0.1;
+
 /** Strikes after which heights and intervals may repeat: one cycle's.
  * @source Common practice: a wasted-spark coil fires on the compression and on the exhaust stroke, where it needs less;
  * a coil lead fires every cylinder, on odd-fire engines unevenly. */
@@ -40,11 +44,12 @@ function strikesPerPattern({ strokes, cylinders, pickup }: SpeedEngine): number 
 }
 
 /** @param rateHz and rateSdHz of a strike @returns speed and its standard deviation, revolutions a minute; null where
- * the strike has no rate */
+ * the strike has no rate, or one that its strikes do not carry yet */
 export function speedOf(
   strike: { readonly rateHz: number | null; readonly rateSdHz: number | null },
   perTurn: number,
 ): { rpm: number; rpmSd: number } | null {
-  if (strike.rateHz === null || strike.rateSdHz === null) return null;
-  return { rpm: rpmFromRate(strike.rateHz, perTurn), rpmSd: rpmFromRate(strike.rateSdHz, perTurn) };
+  const { rateHz, rateSdHz } = strike;
+  if (rateHz === null || rateSdHz === null || rateSdHz > MOST_UNSURE * rateHz) return null;
+  return { rpm: rpmFromRate(rateHz, perTurn), rpmSd: rpmFromRate(rateSdHz, perTurn) };
 }
