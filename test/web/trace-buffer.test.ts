@@ -20,13 +20,27 @@ describe('the trace', () => {
     expect(buffer.settled).toBe(0);
     buffer.settle(2, 905, 1); // the row at 1 never came: it stays
     expect([buffer.settled, Array.from(buffer.view().rpm)]).toEqual([2, [900, 905, 900, 900]]);
-    buffer.settle(1, 800, 1);
-    buffer.settle(2.5, 800, 1);
+    buffer.settle(1, 800, 1); // too late
+    buffer.settle(1.5, 800, 1);
     expect([buffer.settled, Array.from(buffer.view().rpm)]).toEqual([2, [900, 905, 900, 900]]);
     expect(Array.from(buffer.copyFrom(1, buffer.settled).timeS)).toEqual([2]);
     buffer.gap(5);
     buffer.settle(4, 950, 1);
     expect([buffer.settled, buffer.view().rpm[3]]).toEqual([5, 900]);
+  });
+
+  test('gains the rows of strikes whose speed only the strikes after them carry', () => {
+    const buffer = new TraceBuffer();
+    buffer.settle(1, 890, 3);
+    for (const timeS of [3, 5]) buffer.add(timeS, 900, 5);
+    buffer.settle(2, 895, 3);
+    expect([buffer.settled, Array.from(buffer.view().timeS)]).toEqual([2, [1, 2, 3, 5]]);
+    for (const timeS of [3, 4, 5, 6]) buffer.settle(timeS, 900 + timeS, 1);
+    const { timeS, rpm, rpmSd } = buffer.view();
+    expect(Array.from(timeS)).toEqual([1, 2, 3, 4, 5, 6]);
+    expect(Array.from(rpm)).toEqual([890, 895, 903, 904, 905, 906]);
+    expect(Array.from(rpmSd)).toEqual([3, 3, 1, 1, 1, 1]);
+    expect(buffer.settled).toBe(6);
   });
 
   test('has no two gaps in a row and none at its start', () => {

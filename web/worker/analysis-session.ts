@@ -170,7 +170,7 @@ export class AnalysisSession {
     return createListener(options, this.#channel, channelCount, this.#sparks, {
       strike: (timeS, amplitude) => this.#struck(fromS + timeS, amplitude),
       row: (timeS, rpm, rpmSd, state) => this.#row(fromS + timeS, rpm, rpmSd, state),
-      smoothed: (timeS, rpm, rpmSd) => this.trace.settle(this.#startS + (fromS + timeS), rpm, rpmSd),
+      smoothed: (timeS, rpm, rpmSd) => this.#smoothed(this.#startS + (fromS + timeS), rpm, rpmSd),
       advance: (timeS, rpm, advanceDeg) => {
         const atS = this.#startS + fromS + timeS;
         if (atS >= this.#traceFromS) this.#sparks.add(atS, rpm, advanceDeg);
@@ -193,6 +193,10 @@ export class AnalysisSession {
     if (state === 'lost') this.trace.gap(atS);
     else this.trace.add(atS, rpm, rpmSd);
     if (this.#strike) this.#strike = { ...this.#strike, rpm: state === 'lost' ? null : rpm, rpmSd };
+  }
+
+  #smoothed(atS: number, rpm: number, rpmSd: number): void {
+    if (atS >= this.#traceFromS) this.trace.settle(atS, rpm, rpmSd);
   }
 
   #usualIntervalS(): number {

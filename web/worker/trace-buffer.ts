@@ -51,15 +51,16 @@ export class TraceBuffer {
     return this.#settled;
   }
 
-  /** A row by what came after it as well: it stands in place of that of the same time, and all up to it stay. */
+  /** A row by what came after it as well: it stands in place of that of the same time, or comes between where the strikes
+   * up to it did not carry a speed yet; all up to it stay. What is older than the rows that stay is let go. */
   settle(timeS: number, rpm: number, rpmSd: number): void {
-    for (let row = this.#length - 1; row >= this.#settled; row--) {
-      if (this.#timeS[row] !== timeS) continue;
-      this.#rpm[row] = rpm;
-      this.#rpmSd[row] = rpmSd;
-      this.#settled = row + 1;
-      return;
-    }
+    let row = this.#length;
+    while (row > this.#settled && this.#timeS[row - 1]! >= timeS) row--;
+    if (row > 0 && this.#timeS[row - 1]! >= timeS) return;
+    if (row === this.#length || this.#timeS[row] !== timeS) this.#makePlace(row, timeS);
+    this.#rpm[row] = rpm;
+    this.#rpmSd[row] = rpmSd;
+    this.#settled = row + 1;
   }
 
   /** Adds many rows at once; columns of equal length. */
@@ -89,6 +90,12 @@ export class TraceBuffer {
 
   #cut(of: (column: Float64Array<ArrayBuffer>) => Float64Array<ArrayBuffer>): TraceColumnsView {
     return { timeS: of(this.#timeS), rpm: of(this.#rpm), rpmSd: of(this.#rpmSd) };
+  }
+
+  #makePlace(row: number, timeS: number): void {
+    this.add(timeS, NaN, NaN);
+    for (const column of [this.#timeS, this.#rpm, this.#rpmSd]) column.copyWithin(row + 1, row, this.#length - 1);
+    this.#timeS[row] = timeS;
   }
 
   #makeRoom(rows: number): void {
