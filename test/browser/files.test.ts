@@ -87,7 +87,7 @@ test('the readings as CSV are those of the job file', async () => {
   expect(column('advance_deg').map(Number)).toEqual(TYPED_DEG); // nothing is corrected in a new job
   expect(column('rpm')).toEqual(readings.map(({ rpm }) => String(rpm)));
   expect(column('rpm_sd')).toEqual(readings.map(({ rpmSd }) => String(rpmSd ?? '')));
-  expect(column('time_s')).toEqual(readings.map(({ timeS }) => String(timeS)));
+  expect(column('time_s')).toEqual(readings.map(({ timeS }) => String(timeS ?? '')));
 });
 
 test('the trace as CSV is that of the job file, rounded as it says', async () => {

@@ -94,7 +94,8 @@ export class TraceBuffer {
 
   #makePlace(row: number, timeS: number): void {
     this.add(timeS, NaN, NaN);
-    for (const column of [this.#timeS, this.#rpm, this.#rpmSd]) column.copyWithin(row + 1, row, this.#length - 1);
+    for (const column of [this.#timeS, this.#rpm, this.#rpmSd])
+      column.copyWithin(row + 1, row, this.#length - 1);
     this.#timeS[row] = timeS;
   }
 
