@@ -1,4 +1,4 @@
-/** A thread of the page dies in mid-run: the page says so, starts it again within a second, keeps the trace so far and
+/** A thread of the page dies in mid-run: the page says so, starts it again, keeps the trace so far and
  * shows the gap; the run goes on. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
@@ -65,15 +65,12 @@ async function traceOf(page: Page): Promise<Row[]> {
     .map(([timeS, rpm]) => ({ timeS: Number(timeS), rpm: rpm === '' ? null : Number(rpm) }));
 }
 
-/** Provokes the end of a thread. @returns how long after it the next one was made, milliseconds */
-async function restartedMs(page: Page, act: (threads: Threads) => void): Promise<number> {
+/** Provokes the end of a thread, and waits for the next one. How long that takes: `npm run bench -- crash`. */
+async function restarted(page: Page, act: (threads: Threads) => void): Promise<void> {
   const made = await page.evaluate(
-    `(() => { const { threads } = window, before = [performance.now(), threads.madeMs.length]; (${String(act)})(threads); return before; })()`,
+    `(() => { const { threads } = window, before = threads.madeMs.length; (${String(act)})(threads); return before; })()`,
   );
-  const [fromMs, count] = made as [number, number];
-  await page.waitForFunction((before) => window.threads.madeMs.length > before, count);
-  const nextMs = await page.evaluate((at) => window.threads.madeMs[at]!, count);
-  return nextMs - fromMs;
+  await page.waitForFunction((before) => window.threads.madeMs.length > before, made as number);
 }
 
 const stopped = (why: string): string =>
@@ -101,34 +98,31 @@ async function goesOn(page: Page, why: string): Promise<void> {
 }
 
 describe.concurrent('in a run', () => {
-  test('an analysis thread that throws is started again within a second', async () => {
+  test('an analysis thread that throws is started again', async () => {
     const page = await practising();
-    const ms = await restartedMs(page, ({ workers }) =>
+    await restarted(page, ({ workers }) =>
       workers[0]!.dispatchEvent(new ErrorEvent('error', { message: 'made by the test' })),
     );
-    expect(ms).toBeLessThan(1000);
     await goesOn(page, 'made by the test');
   });
 
-  test('one that dies without a word is missed at once, and started again within a second', async () => {
+  test('one that dies without a word is missed and started again', async () => {
     const page = await practising();
-    const ms = await restartedMs(page, ({ workers }) => workers[0]!.terminate());
-    expect(ms).toBeLessThan(1000);
+    await restarted(page, ({ workers }) => workers[0]!.terminate());
     await goesOn(page, 'its thread ended');
   });
 
   test('one that lives and does not answer is given up and started again', async () => {
     const page = await practising();
-    await restartedMs(page, ({ workers }) => (workers[0]!.postMessage = () => undefined));
+    await restarted(page, ({ workers }) => (workers[0]!.postMessage = () => undefined));
     await goesOn(page, 'it no longer answers');
   });
 
-  test('an audio thread that throws is started again with the device within a second', async () => {
+  test('an audio thread that throws is started again with the device', async () => {
     const page = await open();
     await listenTo(page, null);
     await startRun(page);
-    const ms = await restartedMs(page, ({ nodes }) => nodes[0]!.port.postMessage({ throw: true }));
-    expect(ms).toBeLessThan(1000);
+    await restarted(page, ({ nodes }) => nodes[0]!.port.postMessage({ throw: true }));
     await goesOn(page, 'the audio thread');
   });
 });
