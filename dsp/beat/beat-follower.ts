@@ -4,6 +4,7 @@ import type { Beat, BeatLimits } from './beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { CLEARLY, type Following } from './following';
 import type { FollowState } from '../follow-state';
+import { LeadWatch } from './lead-watch';
 import { isSpeedUnknown } from './next-strike';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
@@ -62,6 +63,9 @@ export class BeatFollower {
   #lastCandidate = -1;
   #lastS = -Infinity;
   #startPeriodS = 0;
+  readonly #leads = new LeadWatch();
+  /** What is followed turned out to be several leads'. */
+  #areSeveral = false;
   readonly recent: RecentStrikes;
   /** Counts since the start. */
   strikes = 0;
@@ -103,7 +107,8 @@ export class BeatFollower {
     if (!this.#tracker.following) return;
     this.#feed();
     this.#tracker.decide(nowS);
-    if (!this.#tracker.giveUp(nowS)) return;
+    if (this.#areSeveral) this.#tracker.drop(nowS);
+    else if (!this.#tracker.giveUp(nowS)) return;
     this.#forget();
     this.#lookEveryS = LOOK_EVERY_S;
     this.#nextLookS = nowS;
@@ -155,6 +160,8 @@ export class BeatFollower {
     this.#startPeriodS =
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
+    this.#leads.startAnew();
+    this.#areSeveral = false;
     this.#wasFollowing = true;
   }
 
@@ -181,6 +188,11 @@ export class BeatFollower {
     this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
   }
 
+  /** Of a wasted spark's strikes every other one may be low by itself; a coil lead and a crank sensor hear no other lead. */
+  get #hearsOthers(): boolean {
+    return this.limits.patternLength === 1 && !this.limits.twoEdges;
+  }
+
   #beginRate(periodS: number): void {
     this.#smoother?.reset(periodS);
     this.#rate.reset(periodS);
@@ -200,6 +212,7 @@ export class BeatFollower {
         )
           this.setAside++;
     this.recent.take(refined, this.#lastCandidate, candidate, steps, this.isClipped(refined.place[i]!));
+    if (this.#hearsOthers && this.#leads.take(Math.log(peak), steps)) this.#areSeveral = true;
     this.#lastCandidate = candidate;
     this.#lastS = refined.timeS[i]!;
     const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
@@ -208,12 +221,15 @@ export class BeatFollower {
   }
 }
 
-/** Middle one of a beat's first intervals: one of them may be off, where sound was lost. */
+/** A beat's first interval, as its first few tell it: the middle one, since one of them may be off where sound was lost; the
+ * first one where they grow or shrink all the way, as in an engine that has just caught. */
 function earlyPeriodS({ strikes, steps }: Beat, found: Candidates): number {
   const intervals: number[] = [];
   for (let i = 1; i < Math.min(EARLY + 1, strikes.length); i++)
     intervals.push(
       (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!,
     );
+  const ways = new Set(intervals.slice(1).map((each, i) => Math.sign(each - intervals[i]!)));
+  if (ways.size === 1) return intervals[0]!;
   return intervals.sort((a, b) => a - b)[intervals.length >> 1]!;
 }

@@ -315,8 +315,13 @@ export class Tracker {
     const best = this.#best;
     const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
     if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
+    this.drop(nowS);
+    return true;
+  }
+
+  /** Decides all and follows nothing. */
+  drop(nowS: number): void {
     this.decide(nowS, true);
     this.#readings.clear();
-    return true;
   }
 }

@@ -46,7 +46,7 @@ export function findBeat(
   for (const sign of signs) {
     const events = gatherEvents(all, oldest, limits.shortestS, sign);
     if (events.candidate.length < FEWEST) continue;
-    const chosen = chooseWithin(events, nowS, limits, last);
+    const chosen = chooseWithin(all, events, nowS, limits, last);
     if (!chosen || (best && best.cost <= chosen.cost)) continue;
     const swings = alike(all, chosen.beat?.strikes ?? []);
     const beat = chosen.beat && sign === 0 ? { ...chosen.beat, ...swings } : chosen.beat;
@@ -61,12 +61,18 @@ interface Choice {
 }
 
 /** Looks at all events, then at ever fewer of the last: where strays and misfires are many, a long chain loses count. */
-function chooseWithin(events: Events, nowS: number, limits: BeatLimits, last: boolean): Choice | null {
+function chooseWithin(
+  all: Candidates,
+  events: Events,
+  nowS: number,
+  limits: BeatLimits,
+  last: boolean,
+): Choice | null {
   const sinceS = events.timeS[0]!;
   let first: Choice | null = null;
   for (const most of WINDOWS) {
     if (first && events.candidate.length <= most) continue;
-    const choice = choose(lastOf(events, most), nowS, sinceS, limits, last);
+    const choice = choose(all, lastOf(events, most), nowS, sinceS, limits, last);
     if (choice?.beat) return choice;
     first ??= choice;
   }
@@ -74,6 +80,7 @@ function chooseWithin(events: Events, nowS: number, limits: BeatLimits, last: bo
 }
 
 function choose(
+  all: Candidates,
   events: Events,
   nowS: number,
   sinceS: number,
@@ -84,7 +91,8 @@ function choose(
   if (uneven) return { cost: 0, beat: uneven };
   const rounds = events.candidate.length / limits.patternLength;
   if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
-  const cut = limits.patternLength === 1 && !limits.twoEdges && !events.weak ? cutBeat(events, limits) : null;
+  const cut =
+    limits.patternLength === 1 && !limits.twoEdges && !events.weak ? cutBeat(all, events, limits) : null;
   if (cut) return { cost: 0, beat: cut };
   const ends = chainEnds(events, nowS, limits);
   let best = ends[0];

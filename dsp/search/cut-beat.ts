@@ -1,6 +1,7 @@
 /** The beat of an engine on its limiter: one or two strikes at a time, long cuts between, its speed steady or on its way.
  * Events in, the beat out, or null where none shows. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
+import type { Candidates } from '../impulses/candidates';
 import type { Events } from './events';
 
 /** So many strikes, of them so many straight after another, so many after a cut of so many intervals at least. */
@@ -21,23 +22,34 @@ const STEADY = 0.02;
 const WHOLE = 0.04;
 const WHOLE_EACH = 0.012;
 const WHOLE_MOST = 0.15;
-/** Of the strikes cut so many may be seen, by chance; so near to their places. */
+/** Of the strikes cut so many more may be seen in their places than half-way between them, by chance; so near to them, so
+ * tall by the strikes about them. */
 const FIRED_IN_CUTS = 0.2;
 const FIRED_NEAR = 0.03;
+const FIRED_SHARE = 0.03;
 /** Leads there may be; one's strikes stand over all others by so much, the logarithm, and by so many deviations. */
 const MOST_LEADS = 12;
 const LEAST_TALLER = 0.4;
 const TALLER_DEVIATIONS = 4.5;
+/** One lead's strikes seldom differ so much from the one before, natural logarithm. */
+const UNLIKE = 0.55;
+const UNLIKE_SHARE = 0.25;
 /** The clamped lead's strikes, by a tall one, where others are heard too. */
 const TALL_SHARE = 0.7;
 
-/** All impulses may be the lead's, or the tall ones alone. */
-export function cutBeat(events: Events, limits: BeatLimits): Beat | null {
-  const all = [...events.candidate.keys()];
-  return cutBeatOf(events, all, limits) ?? cutBeatOf(events, tallest(events), limits);
+/** All impulses may be the lead's, or the tall ones alone.
+ * @param all what the events were told from */
+export function cutBeat(all: Candidates, events: Events, limits: BeatLimits): Beat | null {
+  const every = [...events.candidate.keys()];
+  return cutBeatOf(all, events, every, limits) ?? cutBeatOf(all, events, tallest(events), limits);
 }
 
-function cutBeatOf(events: Events, kept: readonly number[], limits: BeatLimits): Beat | null {
+function cutBeatOf(
+  all: Candidates,
+  events: Events,
+  kept: readonly number[],
+  limits: BeatLimits,
+): Beat | null {
   const own = kept.slice(-MOST);
   if (own.length < FEWEST) return null;
   const timeS = own.map((x) => events.timeS[x]!);
@@ -48,15 +60,9 @@ function cutBeatOf(events: Events, kept: readonly number[], limits: BeatLimits):
   const counts = intervals.map((each) => Math.max(1, Math.round(each)));
   const cuts = intervals.filter((each) => each > CUT_INTERVALS).length;
   if (cuts < FEWEST_CUTS || !fit(timeS, gapsS, next, intervals)) return null;
-  if (
-    othersFire(events, own, counts) ||
-    isOneTaller(
-      own.map((x) => events.logPeak[x]!),
-      counts,
-    )
-  )
-    return null;
   const strikes = own.map((x) => events.candidate[x]!);
+  const logPeaks = own.map((x) => events.logPeak[x]!);
+  if (areUnlike(logPeaks) || isOneTaller(logPeaks, counts) || othersFire(all, strikes, counts)) return null;
   const periodS = gapsS[next[0]!]!;
   return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null, isCut: true };
 }
@@ -103,6 +109,12 @@ function isWhole(intervals: number): boolean {
   return Math.abs(intervals - count) < Math.min(WHOLE_MOST, WHOLE + WHOLE_EACH * count);
 }
 
+/** Whether these are tall strikes with low ones between: then they are several leads'. */
+function areUnlike(logPeaks: readonly number[]): boolean {
+  const unlike = logPeaks.filter((peak, k) => k > 0 && Math.abs(peak - logPeaks[k - 1]!) > UNLIKE).length;
+  return unlike > UNLIKE_SHARE * (logPeaks.length - 1);
+}
+
 /** Whether every how many-th strike is clearly taller than all others: then those are other leads', and nothing is cut. */
 function isOneTaller(logPeaks: readonly number[], counts: readonly number[]): boolean {
   let place = 0;
@@ -128,23 +140,33 @@ function momentsOf(values: readonly number[]): { mean: number; deviation: number
   return { mean, deviation: Math.sqrt(square) };
 }
 
-/** Whether other leads fire where the cuts are: then nothing is cut, and what is tall is one lead's or its neighbour's. */
-function othersFire({ timeS }: Events, own: readonly number[], counts: readonly number[]): boolean {
+/** Whether other leads fire where the cuts are, were it but faintly: then nothing is cut, and what is tall is one lead's or
+ * its neighbour's. */
+function othersFire(all: Candidates, own: readonly number[], counts: readonly number[]): boolean {
   let [cut, fired] = [0, 0];
   counts.forEach((count, k) => {
-    const [from, to] = [own[k]!, own[k + 1]!];
-    const periodS = (timeS[to]! - timeS[from]!) / count;
+    if (count === 1) return;
     cut += count - 1;
-    let last = 0;
-    for (let x = from + 1; x < to; x++) {
-      const intervals = (timeS[x]! - timeS[from]!) / periodS;
-      const place = Math.round(intervals);
-      if (place <= last || place >= count || Math.abs(intervals - place) > FIRED_NEAR) continue;
-      fired++;
-      last = place;
-    }
+    fired += firedBetween(all, own[k]!, own[k + 1]!, count);
   });
   return fired > FIRED_IN_CUTS * cut;
+}
+
+/** @param from a strike @param to the next, so many intervals after it @returns places between them at which something fired,
+ * less those half-way between two places */
+function firedBetween(all: Candidates, from: number, to: number, count: number): number {
+  const fromS = all.timeS[all.at(from)]!;
+  const periodS = (all.timeS[all.at(to)]! - fromS) / count;
+  const least = FIRED_SHARE * Math.min(all.peak[all.at(from)]!, all.peak[all.at(to)]!);
+  const seen = new Set<number>();
+  for (let c = from + 1; c < to; c++) {
+    if (all.peak[all.at(c)]! < least) continue;
+    const halves = (2 * (all.timeS[all.at(c)]! - fromS)) / periodS;
+    if (Math.abs(halves - Math.round(halves)) < 2 * FIRED_NEAR) seen.add(Math.round(halves));
+  }
+  let fired = 0;
+  for (const half of seen) if (half >= 2 && half <= 2 * count - 2) fired += half % 2 === 0 ? 1 : -1;
+  return fired;
 }
 
 function tallest({ peak }: Events): number[] {

@@ -10,6 +10,9 @@ const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 
 const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3 } as const;
 const BACK_COST = 5;
 const LEAST_SHARE = 0.3;
+/** Where its first intervals differ by so much, natural logarithm, the engine has just caught, and a long interval may be
+ * one as well as two. */
+const RESTLESS = 0.1;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
  * @param from oldest candidate to look at */
@@ -30,6 +33,7 @@ class BackWalk {
   #first: number;
   #logLevel: number;
   readonly #how: typeof CLEAR | typeof WEAK;
+  readonly #longestStep: number;
   /** Mean interval. */
   #periodS: number;
   /** Slot of the pattern in which the interval before the first strike lies. */
@@ -43,6 +47,7 @@ class BackWalk {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
     this.#how = all.standsOver > 0 ? WEAK : CLEAR;
+    this.#longestStep = this.#isRestless() ? 1 : this.#how.longestStep;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
     const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
     this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
@@ -52,6 +57,13 @@ class BackWalk {
 
   #timeS(candidate: number): number {
     return this.all.timeS[this.all.at(candidate)]!;
+  }
+
+  #isRestless(): boolean {
+    const { strikes, steps, pattern } = this.beat;
+    if (pattern || strikes.length < 3) return false;
+    const [a, b, c] = strikes.slice(0, 3).map((strike) => this.#timeS(strike)) as [number, number, number];
+    return Math.abs(Math.log(((b - a) * steps[2]!) / ((c - b) * steps[1]!))) > RESTLESS;
   }
 
   /** So many intervals back from the first strike, in mean intervals. */
@@ -74,7 +86,7 @@ class BackWalk {
     for (let c = this.#first - 1; c >= this.from; c--) {
       const i = all.at(c);
       const intervals = (firstS - all.timeS[i]!) / this.#periodS;
-      if (intervals > this.#back(this.#how.longestStep) + 0.2) break;
+      if (intervals > this.#back(this.#longestStep) + 0.2) break;
       const logShare = Math.log(all.peak[i]!) - this.#logLevel;
       if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
       if (all.peak[i]! < this.#how.standsOver * all.noise[i]!) continue; // noise alone may end there
@@ -88,7 +100,7 @@ class BackWalk {
 
   #fit(intervals: number, logShare: number): { cost: number; steps: number } {
     let best = { cost: Infinity, steps: 1 };
-    for (let steps = 1; steps <= this.#how.longestStep; steps++) {
+    for (let steps = 1; steps <= this.#longestStep; steps++) {
       const z = (intervals / this.#back(steps) - 1) / this.#how.scatter;
       const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * this.#how.missCost;
       if (cost < best.cost) best = { cost, steps };

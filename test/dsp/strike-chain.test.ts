@@ -93,3 +93,24 @@ test('the picture shows the made strike, what is beside it and what is missing',
   expect(picture.missedShare).toBeGreaterThan(0.03); // 8 % as made, of some hundred strikes
   expect(picture.missedShare).toBeLessThan(0.15);
 });
+
+test('a clamp moved from between all leads onto one: its strikes alone are followed from then on', () => {
+  const [rateHz, everyS, movedS] = [44_100, 0.02, 3]; // eight leads' strikes, 750 rpm
+  const random = createRandom(5);
+  const samples = Float32Array.from({ length: 8 * rateHz }, () => 0.0005 * random.normal());
+  for (let k = 1; k * everyS < 7.99; k++) {
+    const height = (k * everyS > movedS && k % 8 === 0 ? 0.4 : 0.05) * (1 + 0.05 * random.normal());
+    const at = Math.round(k * everyS * rateHz);
+    for (let n = 0; n < 100; n++)
+      samples[at + n]! += height * Math.exp(-n / 12) * Math.cos((2 * Math.PI * n) / 9);
+  }
+  const rates: { timeS: number; rateHz: number | null }[] = [];
+  const chain = createStrikeChain(OPTIONS, (s) => rates.push({ timeS: s.timeS, rateHz: s.rateHz }));
+  chain.push(samples);
+  chain.finish();
+  const between = (fromS: number, untilS: number): number[] =>
+    rates.filter(({ timeS }) => timeS > fromS && timeS < untilS).map((strike) => strike.rateHz!);
+  expect(between(1, movedS).every((hz) => Math.abs(hz * everyS - 1) < 0.002)).toBe(true);
+  expect(between(6, 8).length).toBeGreaterThanOrEqual(11); // one in 160 ms
+  for (const hz of between(6, 8)) expect(hz * 8 * everyS).toBeCloseTo(1, 2);
+});

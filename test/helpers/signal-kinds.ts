@@ -153,6 +153,25 @@ export const HARDER_KINDS: readonly Kind[] = [
     ({ random }) => ({ ...steady(random.between(250, 400)), seconds: 10 }),
   ),
   kind(
+    'just started',
+    ({ sound }) => ({ ...sound, crosstalk: { lowest: 0.04, highest: 0.2 } }),
+    ({ random }) => {
+      const atS = random.between(0, 1);
+      const idleRpm = random.between(700, 1200);
+      return {
+        profile: {
+          wanderShare: 0.01,
+          corners: [
+            { timeS: 0, rpm: 200 },
+            { timeS: atS, rpm: 220 },
+            { timeS: atS + random.between(0.3, 0.8), rpm: idleRpm },
+          ],
+        },
+        seconds: 10,
+      };
+    },
+  ),
+  kind(
     'rough idle',
     ({ sound }) => sound,
     ({ random }) => ({

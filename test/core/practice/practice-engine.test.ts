@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { createDecoder } from '../../../core/decode';
 import { advanceAtSpeed, speedAtAdvance } from '../../../core/mechanism';
 import {
   PRACTICE_SPRINGS,
@@ -236,4 +237,30 @@ test('what cannot be done is refused', () => {
   expect(() => practice.holdSpeed(100)).toThrow(/400 to 6400/);
   expect(() => practice.fit({ ...MIDDLE, stopRangeDeg: 0 })).toThrow(RangeError);
   expect(() => engine({ sampleRateHz: 0 })).toThrow(RangeError);
+});
+
+test('as it starts, its sound is followed by its own lead alone, from whichever moment it is heard', () => {
+  const rateHz = 48_000;
+  for (const seed of [142, 170, 181, 281, 402, 601, 10, 20, 30, 40, 50, 60]) {
+    const practice = engine({ sampleRateHz: rateHz, seed });
+    practice.render(512 * Math.floor(((seed % 8) * 0.13 * rateHz) / 512 + 1)); // under way before anyone listens
+    const turning: { timeS: number; rpm: number }[] = [];
+    const rows: { timeS: number; rpm: number }[] = [];
+    const decoder = createDecoder(
+      { sampleRateHz: rateHz, engine: { strokes: 4, cylinders: 8, pickup: 'plug' } },
+      { row: (timeS, rpm) => rows.push({ timeS, rpm }) },
+    );
+    for (let frames = 512; frames < 6 * rateHz; frames += 512) {
+      const [clamp] = practice.render(512);
+      turning.push({ timeS: frames / rateHz, rpm: practice.state().rpm });
+      decoder.push(clamp!);
+    }
+    decoder.finish();
+    expect(rows.length).toBeGreaterThan(25);
+    for (const { timeS, rpm } of rows) {
+      const near = turning.filter((at) => Math.abs(at.timeS - timeS) < 0.2).map((at) => at.rpm);
+      expect(rpm, `seed ${seed} at ${timeS} s`).toBeGreaterThan(0.75 * Math.min(...near));
+      expect(rpm, `seed ${seed} at ${timeS} s`).toBeLessThan(1.25 * Math.max(...near));
+    }
+  }
 });
