@@ -45,5 +45,5 @@ export function stateWord({ source, phase, latest }: Pick<LiveState, 'source' | 
   if (source === null || phase === 'idle') return 'no sound yet';
   if (phase === 'opening') return 'opening';
   if (phase === 'ended') return 'ended';
-  return latest?.report.state ?? 'listening';
+  return latest?.inputRepeats ? 'lost' : (latest?.report.state ?? 'listening');
 }

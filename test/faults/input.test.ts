@@ -3,7 +3,9 @@
  * the page as they would. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
+import { PLAIN_SCENARIO } from '../../core/scenario/scenario';
 import { launchChromium } from '../helpers/chromium';
+import { makeHanging } from '../helpers/made-recording';
 import { listenTo, openView, pressPastCautions } from '../helpers/page-acts';
 
 /** Several pages at once, on a machine with too much to do. */
@@ -20,11 +22,17 @@ declare global {
 
 let withTone: Browser;
 let others: readonly [Browser, Browser];
+let hanging: Browser;
+const hangs = makeHanging({ ...PLAIN_SCENARIO, sampleRateHz: 44_100, seconds: 4, seed: 8 }, 8);
 beforeAll(async () => {
+  hanging = await launchChromium({ input: hangs.path });
   withTone = await launchChromium({ input: 'tone' });
   others = [await launchChromium({ input: 'tone', allows: false }), await launchChromium({ input: null })];
 });
-afterAll(() => Promise.all([withTone, ...others].map((browser) => browser.close())));
+afterAll(async () => {
+  await Promise.all([withTone, hanging, ...others].map((browser) => browser.close()));
+  hangs.remove();
+});
 
 /** A page with storage and permissions of its own: no test meets what another did. */
 async function open(browser = withTone, permissions = ['microphone']): Promise<Page> {
@@ -185,6 +193,21 @@ describe.concurrent('a sound input', () => {
     await page.getByRole('heading', { name: 'What is heard' }).click(); // anywhere will do
     await nothingTold(page);
     expect(await page.evaluate(() => window.made.contexts[0]!.state)).toBe('running');
+    await page.context().close();
+  });
+
+  test('an input whose driver hangs, and gives the same sound over and over, is said, with no speed, until it is listened to again', async () => {
+    const page = await open(hanging);
+    await listenTo(page, null);
+    await isHearing(page);
+    const way = await told(
+      page,
+      'The sound input gives the same few milliseconds over and over: its driver hangs. What was heard is kept. Unplug it and plug it in again, then listen again.',
+    );
+    expect(way).toBe('Listen again');
+    await page.getByRole('link', { name: 'lost', exact: true }).waitFor(); // and no figure beside it
+    await press(page, 'Listen again'); // the device begins anew
+    await page.getByRole('link', { name: /^\d+ rpm following$/ }).waitFor();
     await page.context().close();
   });
 

@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Scenario } from '../../core/scenario/scenario';
-import { simulate, type TrueStrike } from '../../core/scenario/simulate';
+import { simulate, simulateWhole, type TrueStrike } from '../../core/scenario/simulate';
 import { encodeFrames, wavHeader, type WavSpec } from '../../dsp/wav/wav-writer';
 
 export interface MadeRecording {
@@ -13,10 +13,30 @@ export interface MadeRecording {
   remove(): void;
 }
 
+/** What an input gives whose driver hangs at the end of a scenario: its last 10 ms over and over for so long. */
+export function makeHanging(scenario: Scenario, hangsS: number): Pick<MadeRecording, 'path' | 'remove'> {
+  const { sampleRateHz } = scenario;
+  const samples = simulateWhole(scenario).channels[0]!;
+  const last = samples.subarray(samples.length - Math.round(0.01 * sampleRateHz));
+  const hanging = Float32Array.from({ length: hangsS * sampleRateHz }, (_, i) => last[i % last.length]!);
+  const spec: WavSpec = { sampleRateHz, channelCount: 1, coding: 'int16' };
+  const { folder, path } = newFile();
+  const parts = [
+    wavHeader(spec, samples.length + hanging.length),
+    ...[samples, hanging].map((part) => encodeFrames(spec, [part])),
+  ];
+  writeFileSync(path, Buffer.concat(parts));
+  return { path, remove: () => rmSync(folder, { recursive: true, force: true }) };
+}
+
+function newFile(): { folder: string; path: string } {
+  const folder = mkdtempSync(join(tmpdir(), 'clampline-recording-'));
+  return { folder, path: join(folder, 'made.wav') };
+}
+
 /** @param channelCount 2 puts a second channel beside the clamp's that hears a tenth of it, so that the two differ */
 export function makeRecording(scenario: Scenario, channelCount: 1 | 2): MadeRecording {
-  const folder = mkdtempSync(join(tmpdir(), 'clampline-recording-'));
-  const path = join(folder, 'made.wav');
+  const { folder, path } = newFile();
   const simulation = simulate(scenario);
   const spec: WavSpec = { sampleRateHz: simulation.sampleRateHz, channelCount, coding: 'int16' };
   const parts: Uint8Array[] = [wavHeader(spec, simulation.frames)];

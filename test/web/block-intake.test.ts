@@ -174,3 +174,46 @@ test('frames that the system says it dropped are counted', () => {
   intake.noteDropped(441);
   expect([intake.lostBlocks, intake.lostFrames, lost(told)]).toEqual([1, 441, 0]);
 });
+
+/** Noise whose first so many frames come over and over. */
+function repeating(frames: number): (frame: number) => number {
+  const random = createRandom(3, 2);
+  const kept = Array.from({ length: frames }, () => 0.1 * random.normal());
+  return (frame) => kept[frame % frames]!;
+}
+
+test.each([64, 441, 480, 1024, 4096])(
+  'a driver that gives the same %i frames over and over is no sound: it is lost, and said, until others come',
+  (frames) => {
+    const { told, intake, send } = desk();
+    send(50);
+    expect(intake.repeats).toBe(false);
+    send(100, repeating(frames)); // a second
+    expect(intake.repeats).toBe(true);
+    expect(intake.lostBlocks).toBe(1);
+    // told once three stretches and a tenth of a second have come, looked for every 1024 frames
+    expect(100 * FRAMES - lost(told)).toBeLessThan(Math.max(4 * frames, 4800) + 1024 + FRAMES);
+    expect(intake.lostFrames).toBe(lost(told));
+    send(1);
+    expect(intake.repeats).toBe(false);
+    const before = heard(told);
+    send(10);
+    expect(heard(told) - before).toBe(10 * FRAMES);
+  },
+);
+
+test('silence, a voltage that stands, a rough converter’s noise and even strikes in it are no driver that hangs', () => {
+  const random = createRandom(9, 2);
+  const bits = (x: number): number => Math.round(32_768 * x) / 32_768;
+  for (const shape of [
+    () => 0,
+    () => 0.25,
+    () => bits(0.3 / 32_768) + (random.uniform() < 0.3 ? 1 / 32_768 : 0),
+    (frame: number) =>
+      bits(0.2 * (frame % 960 < 20 ? Math.exp(-(frame % 960) / 4) : 0) + 2e-5 * random.normal()),
+  ]) {
+    const { intake, send } = desk();
+    send(300, shape);
+    expect(intake.repeats).toBe(false);
+  }
+});

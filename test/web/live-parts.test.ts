@@ -181,6 +181,7 @@ describe('the watch on an input', () => {
     const told: string[] = [];
     const events = {
       stalled: (is: boolean) => told.push(`stalled ${is}`),
+      repeats: (is: boolean) => is && told.push('repeats'),
       unheard: (s: number) => told.push(`unheard ${s}`),
       dropped: (n: number) => told.push(`dropped ${n}`),
     };
@@ -189,29 +190,35 @@ describe('the watch on an input', () => {
 
   test('tells when time stands still for more than 2.5 s, and when it goes on', () => {
     const { told, watch } = desk();
-    watch.see({ timeS: 1, unheardS: 0 }, 100);
-    watch.see({ timeS: 1, unheardS: 0 }, 2600);
+    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 100);
+    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 2600);
     expect(told).toEqual(['stalled false']);
-    watch.see({ timeS: 1, unheardS: 0 }, 2601);
-    watch.see({ timeS: 1.1, unheardS: 0 }, 2700);
+    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 2601);
+    watch.see({ timeS: 1.1, unheardS: 0, inputRepeats: false }, 2700);
     expect(told).toEqual(['stalled false', 'stalled true', 'stalled false']);
+  });
+
+  test('tells that the input repeats itself', () => {
+    const { told, watch } = desk();
+    watch.see({ timeS: 1, unheardS: 0, inputRepeats: true }, 100);
+    expect(told).toContain('repeats');
   });
 
   test('tells each sleep once, by its own length', () => {
     const { told, watch } = desk();
-    watch.see({ timeS: 1, unheardS: 12 }, 10);
-    watch.see({ timeS: 2, unheardS: 12 }, 20);
-    watch.see({ timeS: 3, unheardS: 15 }, 30);
+    watch.see({ timeS: 1, unheardS: 12, inputRepeats: false }, 10);
+    watch.see({ timeS: 2, unheardS: 12, inputRepeats: false }, 20);
+    watch.see({ timeS: 3, unheardS: 15, inputRepeats: false }, 30);
     expect(told.filter((text) => text.startsWith('unheard'))).toEqual(['unheard 12', 'unheard 3']);
   });
 
   test('tells newly dropped frames about once a second, those of the start left out', () => {
     let frames = 441;
     const { told, watch } = desk(() => frames);
-    watch.see({ timeS: 1, unheardS: 0 }, 1001);
+    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 1001);
     frames = 882;
-    watch.see({ timeS: 2, unheardS: 0 }, 1500);
-    watch.see({ timeS: 3, unheardS: 0 }, 2100);
+    watch.see({ timeS: 2, unheardS: 0, inputRepeats: false }, 1500);
+    watch.see({ timeS: 3, unheardS: 0, inputRepeats: false }, 2100);
     expect(told.filter((text) => text.startsWith('dropped'))).toEqual(['dropped 441']);
   });
 });

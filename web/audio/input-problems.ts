@@ -35,6 +35,8 @@ export const suspendedText = 'The browser holds the sound back until the page is
 export const mutedText =
   'The system has muted the sound input. Unmute it in the system or plug the interface in again.';
 export const stalledText = 'No sound arrives from the input. Look at its plug and lead, then listen again.';
+export const repeatsText =
+  'The sound input gives the same few milliseconds over and over: its driver hangs. What was heard is kept. Unplug it and plug it in again, then listen again.';
 export const unpluggedText = (label: string): string =>
   `The sound input “${label}” is gone: it was unplugged or switched off. What was heard is kept. Plug it in again to go on.`;
 export const crashText = (message: string): string =>

@@ -1,14 +1,17 @@
-/** Watches what a live source gives while it runs: time that stands still, frames that the system dropped, sleep. Told
+/** Watches what a live source gives while it runs: time that stands still, sound that repeats, frames that the system dropped, sleep. Told
  * of each result; tells what it saw. */
 import type { Latest } from '../worker/analysis-api';
 
 export interface WatchEvents {
   stalled(isStalled: boolean): void;
+  repeats(isRepeating: boolean): void;
   /** @param seconds not heard since it was last told */
   unheard(seconds: number): void;
   /** @param frames newly dropped before the page could get them */
   dropped(frames: number): void;
 }
+
+type WatchedLatest = Pick<Latest, 'timeS' | 'unheardS' | 'inputRepeats'>;
 
 const STALLED_MS = 2500;
 const COUNTED_EVERY_MS = 1000;
@@ -35,12 +38,13 @@ export class InputWatch {
     return nowMs - this.#movedAtMs;
   }
 
-  see({ timeS, unheardS }: Pick<Latest, 'timeS' | 'unheardS'>, nowMs: number): void {
+  see({ timeS, unheardS, inputRepeats }: WatchedLatest, nowMs: number): void {
     if (timeS !== this.#timeS) {
       this.#timeS = timeS;
       this.#movedAtMs = nowMs;
       this.#events.stalled(false);
     } else if (this.stillMs(nowMs) > STALLED_MS) this.#events.stalled(true);
+    this.#events.repeats(inputRepeats);
     if (unheardS > this.#unheardS) this.#events.unheard(unheardS - this.#unheardS);
     this.#unheardS = unheardS;
     if (nowMs - this.#countedAtMs > COUNTED_EVERY_MS) this.#count(nowMs);

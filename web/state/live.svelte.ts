@@ -261,6 +261,7 @@ export class Live implements LiveState {
   #newWatch(source: Source): InputWatch {
     const events = {
       stalled: (isStalled: boolean) => this.#problems.stalled(isStalled),
+      repeats: (isRepeating: boolean) => this.#problems.repeats(isRepeating),
       unheard: this.#problems.unheard,
       dropped: (frames: number) => void this.#analysis.api?.noteDropped(frames),
     };

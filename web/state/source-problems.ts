@@ -3,6 +3,7 @@ import {
   crashText,
   inputProblemText,
   mutedText,
+  repeatsText,
   stalledText,
   suspendedText,
   unheardText,
@@ -11,7 +12,7 @@ import type { InputEvent } from '../audio/line-input';
 import type { Problem } from './contracts';
 import { Problems } from './problems.svelte';
 
-type Kind = 'source' | 'suspended' | 'muted' | 'stalled' | 'unheard' | 'keeping' | 'crash';
+type Kind = 'source' | 'suspended' | 'muted' | 'stalled' | 'repeats' | 'unheard' | 'keeping' | 'crash';
 
 export interface WaysOn {
   /** Listens to the same source anew. */
@@ -51,6 +52,12 @@ export class SourceProblems {
     const isExplained = this.isSuspended || this.#problems.has('muted');
     if (!isStalled || isExplained) this.#problems.clear('stalled');
     else if (!this.isStalled) this.#listenAgain('stalled', stalledText);
+  }
+
+  /** The input gives the same stretch over and over, or sound again. */
+  repeats(isRepeating: boolean): void {
+    if (!isRepeating) this.#problems.clear('repeats');
+    else if (!this.#problems.has('repeats')) this.#listenAgain('repeats', repeatsText);
   }
 
   /** What a source that still lives tells. */

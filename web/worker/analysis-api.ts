@@ -53,6 +53,8 @@ export interface Latest {
   /** Left and right are the same in every sample of the last seconds; null for one channel. */
   readonly channelsIdentical: boolean | null;
   readonly channelCount: number;
+  /** The input gives the same stretch of sound over and over, as one does whose driver hangs. */
+  readonly inputRepeats: boolean;
   /** Times that sound was lost, and the frames of it. */
   readonly lostBlocks: number;
   readonly lostFrames: number;

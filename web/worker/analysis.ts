@@ -123,6 +123,7 @@ export class Analysis implements AnalysisApi {
       sampleRateHz: this.#session?.sampleRateHz ?? 0,
       channelsIdentical: this.#intake?.channelsIdentical ?? null,
       channelCount: this.#intake?.channelCount ?? this.#fileChannels,
+      inputRepeats: this.#intake?.repeats ?? false,
       lostBlocks: this.#intake?.lostBlocks ?? 0,
       lostFrames: this.#intake?.lostFrames ?? 0,
       unheardS: this.#intake?.unheardS ?? 0,

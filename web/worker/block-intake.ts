@@ -1,6 +1,7 @@
 /** Checks what a live source sends: sound blocks in; samples, lost stretches and new segments out, all counted.
  * Knows no strikes. */
 import type { SoundBlock } from './analysis-api';
+import { RepeatWatch } from './repeat-watch';
 import { ZeroRuns } from './zero-runs';
 
 export interface IntakeSink {
@@ -23,16 +24,19 @@ export class BlockIntake {
   readonly #rateHz: number;
   readonly #sink: IntakeSink;
   readonly #zeros: ZeroRuns | null;
+  readonly #repeats: RepeatWatch | null;
   #nextFrame: number | null = null;
   #lastAtMs = 0;
   #sameFrames = 0;
   #differed = false;
 
-  /** @param source drop-outs as zeros are looked for on a line input only */
+  /** @param source drop-outs as zeros, and a driver that hangs, are looked for on a line input only */
   constructor(sampleRateHz: number, source: 'line input' | 'practice engine', sink: IntakeSink) {
     this.#rateHz = sampleRateHz;
     this.#sink = sink;
-    this.#zeros = source === 'line input' ? this.#newZeroRuns(sampleRateHz) : null;
+    const isInput = source === 'line input';
+    this.#zeros = isInput ? this.#newZeroRuns(sampleRateHz) : null;
+    this.#repeats = isInput ? new RepeatWatch(sampleRateHz) : null;
   }
 
   /** Left and right the same in every sample of the last seconds; null for one channel or while it is not known. */
@@ -42,13 +46,17 @@ export class BlockIntake {
     return this.#differed ? false : null;
   }
 
+  /** The input gives the same stretch over and over: what it sends is no sound. */
+  get repeats(): boolean {
+    return this.#repeats?.repeats ?? false;
+  }
+
   take(block: SoundBlock): void {
     const frames = block.channels[0]?.length ?? 0;
     if (frames === 0) return;
     this.#join(block, block.endFrame - frames);
     this.#compare(block.channels);
-    if (this.#zeros) this.#zeros.pass(block.channels);
-    else this.#sink.samples(block.channels);
+    this.#hand(block.channels, frames);
     this.#nextFrame = block.endFrame;
     this.#lastAtMs = block.atMs;
   }
@@ -68,6 +76,13 @@ export class BlockIntake {
     if (before === null || startFrame < before || changed) this.#startSegment(block.channels.length);
   }
 
+  #hand(channels: readonly Float32Array[], frames: number): void {
+    const repeated = this.repeats;
+    if (this.#repeats?.pass(channels)) this.#lose(frames, !repeated);
+    else if (this.#zeros) this.#zeros.pass(channels);
+    else this.#sink.samples(channels);
+  }
+
   #newZeroRuns(sampleRateHz: number): ZeroRuns {
     return new ZeroRuns(sampleRateHz, {
       samples: (channels) => this.#sink.samples(channels),
@@ -75,8 +90,9 @@ export class BlockIntake {
     });
   }
 
-  #lose(frames: number): void {
-    this.lostBlocks++;
+  /** @param anew it does not go on from what was lost before */
+  #lose(frames: number, anew = true): void {
+    if (anew) this.lostBlocks++;
     this.lostFrames += frames;
     this.#sink.lose(frames);
   }
