@@ -45,6 +45,19 @@ export function actOf(facts: KeyFacts): Act | null {
   return { do: asking ? 'take' : 'pin' };
 }
 
+/** @param asking the pad is open */
+export function keyFacts(event: KeyboardEvent, asking: boolean): KeyFacts {
+  return {
+    key: event.key,
+    ctrl: event.ctrlKey || event.metaKey,
+    shift: event.shiftKey,
+    alt: event.altKey,
+    repeat: event.repeat,
+    focus: focusOf(event.target), // a field that this very key closed is no longer the active element
+    asking,
+  };
+}
+
 /** What has the focus, as far as keys are concerned. */
 export function focusOf(element: EventTarget | null): KeyFacts['focus'] {
   if (!(element instanceof Element) || element === document.body) return 'nothing';
