@@ -48,6 +48,8 @@ export class Refiner implements Refining {
   readonly refined: Candidates;
   readonly shape: StrikeShape;
   readonly #search: number;
+  /** Beyond what is searched an impulse may stand so near that both count as one. */
+  readonly #beyond: number;
   readonly #weak: WeakStrikes | null;
   /** Where strikes come from several leads in turn. */
   readonly #places: PlaceShapes | null;
@@ -80,6 +82,7 @@ export class Refiner implements Refining {
     const places = pulses === 'sharp' ? limits.patternLength : 1;
     this.#places = places > 1 ? new PlaceShapes(this.shape, places) : null;
     this.#search = Math.ceil(SEARCH_S[pulses] * sampleRateHz);
+    this.#beyond = Math.ceil(SAME_S.clear * sampleRateHz);
   }
 
   get found(): Candidates {
@@ -206,13 +209,23 @@ export class Refiner implements Refining {
     if (this.taken >= found.end) return false;
     const i = found.at(this.taken);
     const place = found.place[i]!;
-    if (place + this.#search + this.shape.samplesAfter > ring.end) return false;
+    if (place + this.#search + this.#beyond + this.shape.samplesAfter > ring.end) return false;
     this.taken++;
     const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
     if (found.peak[i]! < least * this.level) return true;
     const search = this.#isWeak ? SEARCH_WEAK : this.#search;
-    if (this.shape.compare(ring, place + this.shape.lead, search, this.#isWeak)) this.#add(i, place);
+    if (this.#compare(place + this.shape.lead, search)) this.#add(i, place);
     return true;
+  }
+
+  /** Compares what was found at a place with the shape. @returns false where it is but the near flank of a strike just after,
+   * which is found by itself: taken for an impulse of its own it would hide that strike */
+  #compare(centre: number, search: number): boolean {
+    const { shape, ring } = this;
+    if (!shape.compare(ring, centre, search, this.#isWeak)) return false;
+    const { place } = shape.fit;
+    if (this.#isWeak || place < centre + search - this.#beyond) return true;
+    return shape.compare(ring, place, this.#beyond) && shape.fit.place < place + 1;
   }
 
   #add(i: number, place: number): void {
