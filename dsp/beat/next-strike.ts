@@ -30,6 +30,8 @@ const REPEATED_SHARE = 0.3;
 const REPEATED_COST = 2.2;
 /** What comes closer to the next strike's time is that strike, though it come as soon as a kick. */
 const BEFORE_DUE = 0.85;
+/** What comes so near to that time, relatively, is the strike, though it come as close behind a kick as that kick's ringing. */
+const DUE_WITHIN = 0.03;
 /** The strike's ringing may lift its kick, but none is taller than its strike. */
 const KICK_BY_LAST = 1;
 const REPEATS_NO_SOONER_S = 0.6e-3;
@@ -86,6 +88,10 @@ export function isUncounted(steps: number, sinceS: number, agedS: number): boole
 export function isSpeedUnknown(steps: number, sinceS: number): boolean {
   return isCut(steps) && sinceS > LONGER_THAN_LOST_S && sinceS < steps * CUT_BELOW_S;
 }
+
+/** Whether the next strike is due. @param sinceS since the last */
+export const isDue = (reading: Reading, sinceS: number): boolean =>
+  Math.abs(sinceS / reading.dueAfterS(1) - 1) < DUE_WITHIN;
 
 /** Whether an impulse may be the last strike's kick. @param share its peak by a usual strike's @param byLast by that
  * strike's own */

@@ -8,6 +8,7 @@ import type { Candidates } from '../impulses/candidates';
 import {
   cutScatter,
   isCut,
+  isDue,
   isKick,
   isUncounted,
   leavingCost,
@@ -156,7 +157,9 @@ export class Tracker {
     const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
     const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
     const follows =
-      this.#with.echoes && this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
+      this.#with.echoes &&
+      !(soonS < FAST_S && isDue(reading, sinceS)) &&
+      this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;

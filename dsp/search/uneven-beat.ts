@@ -29,7 +29,7 @@ const MORE_SHARE = 1;
 
 /** @returns the beat, or null where no uneven one comes round */
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
-  return patternOf(withoutKicks(events), limits) ?? patternOf(events, limits);
+  return patternOf(withoutKicks(events), events, limits) ?? patternOf(events, events, limits);
 }
 
 function withoutKicks(events: Events): Events {
@@ -51,8 +51,9 @@ function withoutKicks(events: Events): Events {
   };
 }
 
-/** Tries cycles of all lengths that end at one of the last impulses; the fullest is taken. */
-function patternOf(events: Events, limits: BeatLimits): Beat | null {
+/** Tries cycles of all lengths that end at one of the last impulses; the fullest is taken.
+ * @param heard all impulses, kicks as well */
+function patternOf(events: Events, heard: Events, limits: BeatLimits): Beat | null {
   const round = limits.patternLength;
   const { timeS } = events;
   let best: { beat: Beat; came: number } | null = null;
@@ -62,7 +63,7 @@ function patternOf(events: Events, limits: BeatLimits): Beat | null {
       if (k < 1 || end - k < 0) continue;
       const cycleS = timeS[end]! - timeS[end - k]!;
       if (cycleS < round * limits.shortestS || cycleS > round * limits.longestS) continue;
-      const found = comesRound(events, end, cycleS, limits);
+      const found = comesRound(events, heard, end, cycleS, limits);
       if (found && (!best || found.came > best.came)) best = found;
     }
   }
@@ -71,6 +72,7 @@ function patternOf(events: Events, limits: BeatLimits): Beat | null {
 
 function comesRound(
   events: Events,
+  heard: Events,
   end: number,
   cycleS: number,
   limits: BeatLimits,
@@ -81,7 +83,9 @@ function comesRound(
   const rounds = bounds.length - 1;
   const all = slotsOf(events, bounds);
   if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
-  const slots = ownSlots(all, cycleS, limits);
+  const own = ownSlots(all, cycleS, limits);
+  if (own.length < round) return null;
+  const slots = withoutTallKicks(own, slotsOf(heard, bounds), cycleS);
   if (slots.length !== round || !ofOneHeight(slots)) return null;
   const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
   const impulses = slots.reduce((sum, slot) => sum + slot.others, came);
@@ -105,6 +109,27 @@ function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): S
       own.push(slot);
   }
   return own;
+}
+
+/** Without kicks that are as tall as their strikes by the ringing they stand in: those of other strikes, as long after, are
+ * lower, and nothing comes so long after a kick as kicks come after strikes.
+ * @param heard all places, kicks as well */
+function withoutTallKicks(own: readonly Slot[], heard: readonly Slot[], cycleS: number): Slot[] {
+  const follower = (slot: Slot, afterS: number): Slot | undefined =>
+    heard.find(({ phase }) => {
+      const sinceS = ((phase - slot.phase + 1) % 1) * cycleS;
+      return Math.abs(sinceS - afterS) < SAME_KICK_S / 2;
+    });
+  const isKick = (slot: Slot, s: number): boolean => {
+    const last = own.at(s - 1)!;
+    const afterS = ((slot.phase - last.phase + 1) % 1) * cycleS;
+    if (afterS > KICK_S || slot.height > TALL_KICK_SHARE * last.height || follower(slot, afterS))
+      return false;
+    const kicks = own.map((other) => ({ other, kick: follower(other, afterS) }));
+    const low = kicks.filter(({ other, kick }) => kick && kick.height < KICK_SHARE * other.height).length;
+    return low > 0 && kicks.filter(({ kick }) => kick).length >= own.length / 2;
+  };
+  return own.filter((slot, s) => !isKick(slot, s));
 }
 
 /** Whether places lie at even distances, few of them empty, and all others are kicks of those, as long after and as low by each. */
