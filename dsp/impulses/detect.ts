@@ -57,6 +57,7 @@ export class Detector {
   readonly #overNoise: number;
   /** By the learnt shape a strike stands upright. */
   readonly #bothSigns: boolean;
+  readonly #rings: boolean;
   readonly #leastPeak: number;
   #last = 0;
   #beforeLast = 0;
@@ -69,6 +70,7 @@ export class Detector {
     pulses: Looked,
   ) {
     this.noise = new NoiseLevel(sampleRateHz, pulses === 'slow' ? 'slow' : 'sharp');
+    this.#rings = pulses === 'sharp';
     this.#bothSigns = pulses !== 'weak';
     const ring = RINGING_S[pulses] * sampleRateHz;
     this.#signs = [new OneSign(1, ring), new OneSign(-1, ring)];
@@ -85,7 +87,7 @@ export class Detector {
   /** @param smooth the conditioned block @param start number of its first sample @param lostBefore lost samples so far */
   run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
     this.noise.run(smooth, length);
-    const threshold = Math.max(this.#leastPeak, this.#overNoise * this.noise.deviation);
+    const threshold = Math.max(this.#leastPeak, this.#overNoise * this.#deviation);
     const both = this.#bothSigns;
     let left = this.#beforeLast;
     let mid = this.#last;
@@ -99,6 +101,11 @@ export class Detector {
     }
     this.#beforeLast = left;
     this.#last = mid;
+  }
+
+  /** A sharp strike is followed by the clamp's ringing; a slow pulse, or what the learnt shape makes of samples, is not. */
+  get #deviation(): number {
+    return this.#rings ? this.noise.deviationBesideRinging : this.noise.deviation;
   }
 
   /** Hands over what waits. */
@@ -125,7 +132,7 @@ export class Detector {
   #give(one: OneSign, lostBefore: number): void {
     this.#waiting--;
     const timeS = (one.timeSample + lostBefore) / this.sampleRateHz;
-    const noise = this.noise.deviation;
+    const noise = this.#deviation;
     const scatterS = Math.hypot(PARABOLA_SAMPLES / this.sampleRateHz, (NOISE_S * noise) / one.peak);
     this.out.add(timeS, one.peak, one.sign, noise, one.timeSample, scatterS * scatterS);
     one.done();

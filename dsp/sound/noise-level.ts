@@ -5,6 +5,11 @@ import type { PulseSpeed } from './condition';
 const STRETCH_S = { sharp: 0.5e-3, slow: 2e-3 } as const;
 /** The share of stretches that is quieter than the level followed. */
 const QUANTILE = { sharp: 0.35, slow: 0.15 } as const;
+/** Where strikes come so fast that one still rings as the next comes, only so few stretches lie between them. */
+const QUIET_QUANTILE = 0.1;
+/** In noise that quantile lies at 0.8 of the other. Where it lies at less than this by it, what lies between is ringing. */
+const QUIET_IN_NOISE = 0.8;
+const RINGS_BELOW = 0.62;
 /** Nepers by which one stretch may move the level, once settled: a level that pumps by 20 dB a second is followed. */
 const SETTLED_STEP = 0.02;
 /** From that quantile of the mean magnitude to the standard deviation: √(π/2), and the quantile lies below the mean. */
@@ -16,6 +21,7 @@ export class NoiseLevel {
   #sum = 0;
   #count = 0;
   #level = 0;
+  #quiet = 0;
   #step = 1;
 
   constructor(sampleRateHz: number, pulses: PulseSpeed = 'sharp') {
@@ -25,6 +31,12 @@ export class NoiseLevel {
   /** Standard deviation of the noise; 0 before any came. */
   get deviation(): number {
     return this.#level * TO_DEVIATION;
+  }
+  /** The same where strikes ring all the time: by the few stretches between them that are quiet. */
+  get deviationBesideRinging(): number {
+    return (
+      (this.#quiet < RINGS_BELOW * this.#level ? this.#quiet / QUIET_IN_NOISE : this.#level) * TO_DEVIATION
+    );
   }
   run(smooth: Float64Array, length: number): void {
     for (let n = 0; n < length;) {
@@ -38,8 +50,12 @@ export class NoiseLevel {
   }
   #follow(mean: number): void {
     this.#sum = this.#count = 0;
-    if (this.#level < 1e-9) this.#level = mean;
-    else this.#level *= Math.exp(this.#step * (mean > this.#level ? this.#quantile : this.#quantile - 1));
+    this.#level = this.#moved(this.#level, mean, this.#quantile);
+    this.#quiet = this.#moved(this.#quiet, mean, QUIET_QUANTILE);
     this.#step = Math.max(SETTLED_STEP, this.#step * 0.9);
+  }
+  #moved(level: number, mean: number, quantile: number): number {
+    if (level < 1e-9) return mean;
+    return level * Math.exp(this.#step * (mean > level ? quantile : quantile - 1));
   }
 }

@@ -14,6 +14,14 @@ const DRAWS = [
   { why: 'the first cut comes in a sweep', kind: 'limiter', seed: 4000 },
   { why: 'a kick, lifted by ringing, stands in one place', kind: 'coil lead, 8 cylinders', seed: 2006 },
   { why: 'strikes come as soon as kicks', kind: 'coil lead, odd fire, misfires', seed: 2003 },
+  { why: 'a kick rings as the next strike comes', kind: 'coil lead, odd fire', seed: 7002 },
+  { why: 'strikes follow in the ringing of others', kind: 'coil lead, odd fire, misfires', seed: 7002 },
+  {
+    why: 'tall kicks fill the places of strikes',
+    kind: 'coil lead, odd fire, misfires',
+    seed: 9014,
+    rateHz: 96_000,
+  },
   { why: 'what is foretold of the tone may feed itself', kind: 'whine', seed: 2004, rateHz: 192_000 },
 ];
 const RATE_HZ = 48_000;
