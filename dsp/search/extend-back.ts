@@ -13,10 +13,28 @@ const LEAST_SHARE = 0.3;
 /** Where its first intervals differ by so much, natural logarithm, the engine has just caught, and a long interval may be
  * one as well as two. */
 const RESTLESS = 0.1;
+/** The first strike of a beat has none before it that tells its time, so a stray near it may stand for it: then the beat
+ * goes back further, by so many strikes, from the one after it. Among noise strays near it are everywhere. */
+const GAINED = 2;
+const FEWEST_BUT_FIRST = 5;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
  * @param from oldest candidate to look at */
 export function extendBack(all: Candidates, beat: Beat, from: number): Beat {
+  const whole = walkBack(all, beat, from);
+  if (all.standsOver > 0 || beat.pattern || beat.isCut || beat.strikes.length < FEWEST_BUT_FIRST)
+    return whole;
+  const butFirst = walkBack(all, withoutFirst(beat), from);
+  return butFirst.strikes.length >= whole.strikes.length + GAINED ? butFirst : whole;
+}
+
+const withoutFirst = (beat: Beat): Beat => ({
+  ...beat,
+  strikes: beat.strikes.slice(1),
+  steps: [0, ...beat.steps.slice(2)],
+});
+
+function walkBack(all: Candidates, beat: Beat, from: number): Beat {
   const walk = new BackWalk(all, beat, from);
   const strikes = [...beat.strikes];
   const steps = [...beat.steps];
