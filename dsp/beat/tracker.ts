@@ -2,7 +2,7 @@
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
-import { heightCost, timingCost } from './beat-costs';
+import { heightCost, KICK_S, timingCost } from './beat-costs';
 import { followPeriod, JUMP_DEVIATIONS, learnBeat, scatterOf, STRAY_TAIL_S } from './beat-period';
 import type { Candidates } from '../impulses/candidates';
 import {
@@ -68,7 +68,15 @@ const FAST_S = 5e-3;
 const UNDUE_DEVIATIONS = 3;
 const UNDUE_OVER_NOISE = 3;
 const UNDUE_SHORTEST = 0.9;
+/** What stands as near to a strike's time as this, in intervals, and is no lower, comes there by chance but once in many
+ * hundred strikes: other leads fire further off, and so do their repeats. */
+const DUE_WITHIN = 0.02;
+const DUE_SHARE = 0.4;
+const DUE_COST = 3;
 const LOST_STRAIN = 2.7;
+/** Clear of noise no strike strains a beat by more: strays come by the second, so a slow engine has one between many of its
+ * strikes. */
+const MOST_STRAIN = 4.5;
 const LOST_INTERVALS = 14;
 
 export class Tracker {
@@ -168,7 +176,8 @@ export class Tracker {
     const alike = this.#likeness.alike(timeVar, share);
     const usual = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
     const lone = this.#beside.isAlone && sameSign && !echo && this.#likeness.isOne(timeVar, share);
-    const left = lone ? Math.max(usual, loneCost(reading, timeS)) : usual;
+    const due = reading.clear && sameSign && !echo ? this.#dueCost(reading, sinceS, share) : 0;
+    const left = due + (lone ? Math.max(usual, loneCost(reading, timeS)) : usual);
     const kept = this.#readings.offer(
       reading,
       reading.cost + left,
@@ -186,6 +195,14 @@ export class Tracker {
       : 0;
     const other = (echo ? ECHO_COST : 0) + this.#likeness.unlikeCost(alike);
     this.#strike(reading, candidate, logPeak, sinceS, other, early);
+  }
+
+  /** What it costs besides to leave an impulse out that comes just when a strike is due. */
+  #dueCost(reading: Reading, sinceS: number, share: number): number {
+    const dueS = reading.dueAfterS(1);
+    if (share < DUE_SHARE || dueS < KICK_S || sinceS < (1 - DUE_WITHIN) * dueS) return 0;
+    lieAfter(reading, sinceS, this.#how);
+    return this.#how.steps * Math.abs(this.#how.deviation) < DUE_WITHIN ? DUE_COST : 0;
   }
 
   #strike(
@@ -243,7 +260,8 @@ export class Tracker {
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
     taken.lastS = this.all.timeS[this.all.at(candidate)]!;
-    taken.strain += 0.15 * (taken.spent - taken.strain);
+    const spent = taken.clear ? Math.min(MOST_STRAIN, taken.spent) : taken.spent;
+    taken.strain += 0.15 * (spent - taken.strain);
     taken.spent = 0;
     taken.taken++;
     if (isCut(how.steps)) taken.cutS = taken.lastS;

@@ -22,6 +22,14 @@ const DRAWS = [
     seed: 9014,
     rateHz: 96_000,
   },
+  {
+    why: 'strays come between many strikes of a slow engine',
+    kind: 'all together',
+    seed: 9036,
+    rateHz: 44_100,
+  },
+  { why: 'a stray stands near the first strike that fits', kind: 'all together', seed: 9009 },
+  { why: 'a strike left out with misfires looks like a cut', kind: 'all together', seed: 9004 },
   { why: 'what is foretold of the tone may feed itself', kind: 'whine', seed: 2004, rateHz: 192_000 },
 ];
 const RATE_HZ = 48_000;
