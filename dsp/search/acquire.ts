@@ -143,7 +143,8 @@ function isSameBeat(one: Beat, other: Beat): boolean {
 function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLimits): Beat | null {
   if (limits.patternLength > 2) return beat; // a coil lead hears no other
   const peakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
-  let unsure: Beat | null = null;
+  let isUnsure = false;
+  let likely: Beat | null = null;
   for (const most of COUNTED) {
     if (most !== Infinity && beat.strikes.length <= most) continue;
     const part = most === Infinity ? beat : lastStrikes(beat, most);
@@ -154,10 +155,10 @@ function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLim
     if (guess.every === 1) continue;
     const own = ofLead(part, places, guess);
     if (guess.sure) return own;
-    unsure ??= own;
+    isUnsure = true;
+    if (guess.likely) likely ??= own;
   }
-  if (!unsure) return beat;
-  return heardS < UNSURE_FOR_S ? null : unsure;
+  return isUnsure && heardS < UNSURE_FOR_S ? null : (likely ?? beat);
 }
 
 function lastStrikes(beat: Beat, most: number): Beat {

@@ -12,6 +12,9 @@ const BELIEVED = 3.5;
 const BELIEVED_FEW = 8;
 const SUSPECTED = 2.5;
 const FEWEST_EACH = 3;
+/** Where it stays unsure, the tallest is likely another lead's than the others by so much, natural logarithm: heights of one
+ * lead's few strikes differ by less. */
+const LIKELY_LEAD = 0.3;
 /** Heights are not taken to scatter by less than this. */
 const LEAST_SCATTER = 0.06;
 
@@ -25,6 +28,8 @@ export interface LeadGuess {
   /** Place of the first strike that belongs to it. */
   readonly first: number;
   readonly sure: boolean;
+  /** Not sure, but more likely than that all strikes are one lead's. */
+  readonly likely: boolean;
 }
 
 /** @param logPeaks heights, natural logarithm @param places of the strikes in the beat, missed ones counted, from 0
@@ -34,14 +39,15 @@ export function oneLead(
   places: readonly number[],
   patternLength: number,
 ): LeadGuess {
-  let guess: LeadGuess = { every: 1, first: 0, sure: true };
+  let guess: LeadGuess = { every: 1, first: 0, sure: true, likely: true };
   let clearest = SUSPECTED;
   for (let leads = 2; leads <= MOST_LEADS && FEWEST_EACH * leads <= logPeaks.length; leads++) {
     const stands = standsOut(logPeaks, places, leads, patternLength === 2);
     if (stands === null || stands.deviations < clearest) continue;
     clearest = stands.deviations;
     const believed = BELIEVED + BELIEVED_FEW / Math.sqrt(logPeaks.length - leads);
-    guess = { every: leads, first: stands.lead, sure: clearest > believed };
+    const likely = clearest > BELIEVED && stands.over > LIKELY_LEAD;
+    guess = { every: leads, first: stands.lead, sure: clearest > believed, likely };
   }
   return guess;
 }
@@ -63,7 +69,7 @@ function standsOut(
   places: readonly number[],
   leads: number,
   wasted: boolean,
-): { lead: number; deviations: number } | null {
+): { lead: number; over: number; deviations: number } | null {
   const count = new Array<number>(leads).fill(0);
   const mean = new Array<number>(leads).fill(0);
   logPeaks.forEach((peak, i) => {
@@ -81,5 +87,9 @@ function standsOut(
   const opposite = leads % 2 === 0 ? mean[(tallest + leads / 2) % leads]! : -Infinity;
   if (wasted && mean[tallest]! - opposite < WASTED_LEAD) return null;
   if (over < LEAST_LEAD) return null;
-  return { lead: tallest, deviations: over / (scatter * Math.sqrt(1 / count[tallest]! + 1 / count[next]!)) };
+  return {
+    lead: tallest,
+    over,
+    deviations: over / (scatter * Math.sqrt(1 / count[tallest]! + 1 / count[next]!)),
+  };
 }

@@ -14,6 +14,7 @@ const DRAWS = [
   { why: 'the first cut comes in a sweep', kind: 'limiter', seed: 4000 },
   { why: 'a kick, lifted by ringing, stands in one place', kind: 'coil lead, 8 cylinders', seed: 2006 },
   { why: 'strikes come as soon as kicks', kind: 'coil lead, odd fire, misfires', seed: 2003 },
+  { why: 'of few strikes every other one is taller, by chance', kind: 'cranking', seed: 9505 },
   { why: 'a kick rings as the next strike comes', kind: 'coil lead, odd fire', seed: 7002 },
   { why: 'strikes follow in the ringing of others', kind: 'coil lead, odd fire, misfires', seed: 7002 },
   {
