@@ -86,6 +86,7 @@ async function captureOn(page: Page): Promise<Capture> {
   await page.getByRole('checkbox', { name: 'Keep the sound' }).check();
   await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
   await openView(page, 'sound');
+  await page.getByRole('link', { name: /^\d+ rpm following$/ }).waitFor(); // it begins with silence as well
   await page.getByText('The input is silent.').waitFor({ timeout: 40_000 }); // the recording is over
   const strikesShown = Number(await figureText(page, 'Strikes found'));
   const lostShown = await figureText(page, 'Sound lost');
