@@ -1,6 +1,6 @@
 /** What is heard, in words: the state, the reason there is no speed, and what to do about it. Words only. */
-import type { NoRateReason } from '../dsp/follow-state';
 import type { LiveState } from './state/contracts';
+import type { NoSpeedReason } from './worker/analysis-api';
 
 export interface SignalSentence {
   /** What is so. */
@@ -9,7 +9,7 @@ export interface SignalSentence {
   readonly act: string;
 }
 
-const REASONS: Readonly<Record<NoRateReason, SignalSentence>> = {
+const REASONS: Readonly<Record<NoSpeedReason, SignalSentence>> = {
   silence: {
     says: 'The input is silent.',
     act: 'Check the plug and the input chosen, bring its level up in the system’s sound settings, and see that the clamp is closed.',
@@ -34,10 +34,14 @@ const REASONS: Readonly<Record<NoRateReason, SignalSentence>> = {
     says: 'Strikes are heard, but no steady beat fits them.',
     act: 'Move the clamp off the other leads, turn it, or try another lead; check its place on the Engine page.',
   },
+  'input repeats': {
+    says: 'The input gives the same sound over and over.',
+    act: 'Unplug it and plug it in again, then listen again.',
+  },
 };
 
 /** @param reason why there is no speed; null where none was given */
-export const reasonSentence = (reason: NoRateReason | null): SignalSentence =>
+export const reasonSentence = (reason: NoSpeedReason | null): SignalSentence =>
   reason === null ? { says: 'Waiting for a few strikes.', act: '' } : REASONS[reason];
 
 /** One or two words for the state, for the strip at the top. */
@@ -45,5 +49,5 @@ export function stateWord({ source, phase, latest }: Pick<LiveState, 'source' | 
   if (source === null || phase === 'idle') return 'no sound yet';
   if (phase === 'opening') return 'opening';
   if (phase === 'ended') return 'ended';
-  return latest?.inputRepeats ? 'lost' : (latest?.report.state ?? 'listening');
+  return latest?.report.state ?? 'listening';
 }

@@ -206,6 +206,10 @@ describe.concurrent('a sound input', () => {
     );
     expect(way).toBe('Listen again');
     await page.getByRole('link', { name: 'lost', exact: true }).waitFor(); // and no figure beside it
+    await page
+      .getByRole('status')
+      .filter({ hasText: 'The input gives the same sound over and over.' })
+      .waitFor();
     await press(page, 'Listen again'); // the device begins anew
     await page.getByRole('link', { name: /^\d+ rpm following$/ }).waitFor();
     await page.context().close();

@@ -177,6 +177,7 @@ describe('the puller', () => {
 });
 
 describe('the watch on an input', () => {
+  const HEARD = { reason: null };
   function desk(dropped: () => number | null = () => null) {
     const told: string[] = [];
     const events = {
@@ -190,35 +191,35 @@ describe('the watch on an input', () => {
 
   test('tells when time stands still for more than 2.5 s, and when it goes on', () => {
     const { told, watch } = desk();
-    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 100);
-    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 2600);
+    watch.see({ timeS: 1, unheardS: 0, report: HEARD }, 100);
+    watch.see({ timeS: 1, unheardS: 0, report: HEARD }, 2600);
     expect(told).toEqual(['stalled false']);
-    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 2601);
-    watch.see({ timeS: 1.1, unheardS: 0, inputRepeats: false }, 2700);
+    watch.see({ timeS: 1, unheardS: 0, report: HEARD }, 2601);
+    watch.see({ timeS: 1.1, unheardS: 0, report: HEARD }, 2700);
     expect(told).toEqual(['stalled false', 'stalled true', 'stalled false']);
   });
 
   test('tells that the input repeats itself', () => {
     const { told, watch } = desk();
-    watch.see({ timeS: 1, unheardS: 0, inputRepeats: true }, 100);
+    watch.see({ timeS: 1, unheardS: 0, report: { reason: 'input repeats' } }, 100);
     expect(told).toContain('repeats');
   });
 
   test('tells each sleep once, by its own length', () => {
     const { told, watch } = desk();
-    watch.see({ timeS: 1, unheardS: 12, inputRepeats: false }, 10);
-    watch.see({ timeS: 2, unheardS: 12, inputRepeats: false }, 20);
-    watch.see({ timeS: 3, unheardS: 15, inputRepeats: false }, 30);
+    watch.see({ timeS: 1, unheardS: 12, report: HEARD }, 10);
+    watch.see({ timeS: 2, unheardS: 12, report: HEARD }, 20);
+    watch.see({ timeS: 3, unheardS: 15, report: HEARD }, 30);
     expect(told.filter((text) => text.startsWith('unheard'))).toEqual(['unheard 12', 'unheard 3']);
   });
 
   test('tells newly dropped frames about once a second, those of the start left out', () => {
     let frames = 441;
     const { told, watch } = desk(() => frames);
-    watch.see({ timeS: 1, unheardS: 0, inputRepeats: false }, 1001);
+    watch.see({ timeS: 1, unheardS: 0, report: HEARD }, 1001);
     frames = 882;
-    watch.see({ timeS: 2, unheardS: 0, inputRepeats: false }, 1500);
-    watch.see({ timeS: 3, unheardS: 0, inputRepeats: false }, 2100);
+    watch.see({ timeS: 2, unheardS: 0, report: HEARD }, 1500);
+    watch.see({ timeS: 3, unheardS: 0, report: HEARD }, 2100);
     expect(told.filter((text) => text.startsWith('dropped'))).toEqual(['dropped 441']);
   });
 });

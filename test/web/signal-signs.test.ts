@@ -38,7 +38,6 @@ const latest = (report: Partial<SignalReport> = {}, more: Partial<Latest> = {}):
   strike: null,
   channelsIdentical: false,
   channelCount: 2,
-  inputRepeats: false,
   lostBlocks: 0,
   lostFrames: 0,
   unheardS: 0,

@@ -1,6 +1,6 @@
 /** Watches what a live source gives while it runs: time that stands still, sound that repeats, frames that the system dropped, sleep. Told
  * of each result; tells what it saw. */
-import type { Latest } from '../worker/analysis-api';
+import type { Latest, LiveReport } from '../worker/analysis-api';
 
 export interface WatchEvents {
   stalled(isStalled: boolean): void;
@@ -11,7 +11,7 @@ export interface WatchEvents {
   dropped(frames: number): void;
 }
 
-type WatchedLatest = Pick<Latest, 'timeS' | 'unheardS' | 'inputRepeats'>;
+type WatchedLatest = Pick<Latest, 'timeS' | 'unheardS'> & { readonly report: Pick<LiveReport, 'reason'> };
 
 const STALLED_MS = 2500;
 const COUNTED_EVERY_MS = 1000;
@@ -38,13 +38,13 @@ export class InputWatch {
     return nowMs - this.#movedAtMs;
   }
 
-  see({ timeS, unheardS, inputRepeats }: WatchedLatest, nowMs: number): void {
+  see({ timeS, unheardS, report }: WatchedLatest, nowMs: number): void {
     if (timeS !== this.#timeS) {
       this.#timeS = timeS;
       this.#movedAtMs = nowMs;
       this.#events.stalled(false);
     } else if (this.stillMs(nowMs) > STALLED_MS) this.#events.stalled(true);
-    this.#events.repeats(inputRepeats);
+    this.#events.repeats(report.reason === 'input repeats');
     if (unheardS > this.#unheardS) this.#events.unheard(unheardS - this.#unheardS);
     this.#unheardS = unheardS;
     if (nowMs - this.#countedAtMs > COUNTED_EVERY_MS) this.#count(nowMs);

@@ -3,6 +3,7 @@ import type { HeardSignal } from '../../core/decode-heard';
 import type { DwellSeen } from '../../core/decode-dwell';
 import type { EngineFacts } from '../../core/engine';
 import type { AdvanceCounts } from '../../core/sensor/advance-decoder';
+import type { NoRateReason } from '../../dsp/follow-state';
 import type { Strike, SignalReport } from '../../dsp/strike-chain';
 import type { SparksSaid } from './spark-watch';
 
@@ -49,12 +50,10 @@ export interface Latest {
   /** Seconds since the last accepted strike; null before the first. */
   readonly strikeAgeS: number | null;
   readonly strike: Pick<Strike, 'timeS' | 'amplitude'> | null;
-  readonly report: SignalReport;
+  readonly report: LiveReport;
   /** Left and right are the same in every sample of the last seconds; null for one channel. */
   readonly channelsIdentical: boolean | null;
   readonly channelCount: number;
-  /** The input gives the same stretch of sound over and over, as one does whose driver hangs. */
-  readonly inputRepeats: boolean;
   /** Times that sound was lost, and the frames of it. */
   readonly lostBlocks: number;
   readonly lostFrames: number;
@@ -71,6 +70,14 @@ export interface Latest {
   readonly fileProgress: FileProgress | null;
   /** What the store refused, as a sentence; null while everything is put away. */
   readonly keepingProblem: string | null;
+}
+
+/** Why there is no speed: as the chain has it, or the input gives the same stretch of sound over and over, as one does whose
+ * driver hangs. */
+export type NoSpeedReason = NoRateReason | 'input repeats';
+
+export interface LiveReport extends Omit<SignalReport, 'reason'> {
+  readonly reason: NoSpeedReason | null;
 }
 
 /** What is known by a crank sensor on a channel of its own. */

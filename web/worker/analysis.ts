@@ -119,11 +119,13 @@ export class Analysis implements AnalysisApi {
     const said = this.#session?.said() ?? NOTHING_HEARD;
     const latest: Latest = {
       ...said,
+      report: this.#intake?.repeats
+        ? { ...said.report, state: 'lost', reason: 'input repeats' }
+        : said.report,
       session: this.#traceNumber,
       sampleRateHz: this.#session?.sampleRateHz ?? 0,
       channelsIdentical: this.#intake?.channelsIdentical ?? null,
       channelCount: this.#intake?.channelCount ?? this.#fileChannels,
-      inputRepeats: this.#intake?.repeats ?? false,
       lostBlocks: this.#intake?.lostBlocks ?? 0,
       lostFrames: this.#intake?.lostFrames ?? 0,
       unheardS: this.#intake?.unheardS ?? 0,

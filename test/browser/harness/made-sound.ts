@@ -72,7 +72,6 @@ export function latestOf(scene: Scene): Latest | null {
     },
     channelsIdentical: scene === 'lost',
     channelCount: 2,
-    inputRepeats: false,
     lostBlocks: scene === 'lost' ? 2 : 0,
     lostFrames: scene === 'lost' ? 1323 : 0,
     unheardS: 0,
