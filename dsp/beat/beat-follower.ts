@@ -221,15 +221,12 @@ export class BeatFollower {
   }
 }
 
-/** A beat's first interval, as its first few tell it: the middle one, since one of them may be off where sound was lost; the
- * first one where they grow or shrink all the way, as in an engine that has just caught. */
+/** Middle one of a beat's first intervals: one of them may be off, where sound was lost. */
 function earlyPeriodS({ strikes, steps }: Beat, found: Candidates): number {
   const intervals: number[] = [];
   for (let i = 1; i < Math.min(EARLY + 1, strikes.length); i++)
     intervals.push(
       (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!,
     );
-  const ways = new Set(intervals.slice(1).map((each, i) => Math.sign(each - intervals[i]!)));
-  if (ways.size === 1) return intervals[0]!;
   return intervals.sort((a, b) => a - b)[intervals.length >> 1]!;
 }

@@ -1,6 +1,6 @@
 /** What speaks for and against an impulse as a reading's next strike: where it lies in the beat, what it costs to leave it
  * out, what the strikes missed before it cost. Plain sums on a reading; nothing here chooses. */
-import { KICK_SHARE, OTHER_SIGN, repeatsOverS, repeatsS, tailS } from './beat-costs';
+import { KICK_S, KICK_SHARE, OTHER_SIGN, repeatsOverS, repeatsS, tailS } from './beat-costs';
 import type { BeatLimits } from './beat-limits';
 import { crowdCost, STRAY_TAIL_S, strayCost } from './beat-period';
 import type { Candidates } from '../impulses/candidates';
@@ -32,6 +32,11 @@ const REPEATED_COST = 2.2;
 const BEFORE_DUE = 0.85;
 /** What comes so near to that time, relatively, is the strike, though it come as close behind a kick as that kick's ringing. */
 const DUE_WITHIN = 0.03;
+/** What stands as near to a strike's time as this, in intervals, and is no lower, comes there by chance but once in many
+ * hundred strikes: other leads fire further off, and so do their repeats. */
+const JUST_DUE_WITHIN = 0.02;
+const JUST_DUE_SHARE = 0.4;
+const JUST_DUE_COST = 3;
 /** The strike's ringing may lift its kick, but none is taller than its strike. */
 const KICK_BY_LAST = 1;
 const REPEATS_NO_SOONER_S = 0.6e-3;
@@ -138,6 +143,15 @@ export function leavingCost(
       Math.min(1, alike) * crowdCost(reading, timeS, share)
     );
   return strayCost(reading, timeS, share * (twoEdges ? 0 : OTHER_SIGN), beside.others);
+}
+
+/** What it costs besides to leave an impulse out that comes just when a strike is due, or one of those after it.
+ * @param sinceS since the last strike @param share its peak by the strike's @param lie is overwritten */
+export function dueCost(reading: Reading, sinceS: number, share: number, lie: Lie): number {
+  const dueS = reading.dueAfterS(1);
+  if (share < JUST_DUE_SHARE || dueS < KICK_S || sinceS < (1 - JUST_DUE_WITHIN) * dueS) return 0;
+  lieAfter(reading, sinceS, lie);
+  return lie.steps * Math.abs(lie.deviation) < JUST_DUE_WITHIN ? JUST_DUE_COST : 0;
 }
 
 /** Whether a strike was repeated: an impulse about as tall just after it, where boxes repeat strikes.

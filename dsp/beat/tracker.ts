@@ -2,11 +2,12 @@
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
 import { CLEARLY, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
-import { heightCost, KICK_S, timingCost } from './beat-costs';
+import { heightCost, timingCost } from './beat-costs';
 import { followPeriod, JUMP_DEVIATIONS, learnBeat, scatterOf, STRAY_TAIL_S } from './beat-period';
 import type { Candidates } from '../impulses/candidates';
 import {
   cutScatter,
+  dueCost,
   isCut,
   isDue,
   isKick,
@@ -68,11 +69,6 @@ const FAST_S = 5e-3;
 const UNDUE_DEVIATIONS = 3;
 const UNDUE_OVER_NOISE = 3;
 const UNDUE_SHORTEST = 0.9;
-/** What stands as near to a strike's time as this, in intervals, and is no lower, comes there by chance but once in many
- * hundred strikes: other leads fire further off, and so do their repeats. */
-const DUE_WITHIN = 0.02;
-const DUE_SHARE = 0.4;
-const DUE_COST = 3;
 const LOST_STRAIN = 2.7;
 /** Clear of noise no strike strains a beat by more: strays come by the second, so a slow engine has one between many of its
  * strikes. */
@@ -164,10 +160,11 @@ export class Tracker {
     const sinceS = timeS - reading.lastS;
     const soonS = Math.min(reading.periodS, reading.dueAfterS(1));
     const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
+    const fast = soonS < FAST_S;
     const follows =
       this.#with.echoes &&
-      !(soonS < FAST_S && isDue(reading, sinceS)) &&
-      this.all.isEcho(candidate, (soonS < FAST_S ? 0.2 : 0.6) * soonS, 0, tall);
+      !(fast && isDue(reading, sinceS)) &&
+      this.all.isEcho(candidate, (fast ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
@@ -176,7 +173,7 @@ export class Tracker {
     const alike = this.#likeness.alike(timeVar, share);
     const usual = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
     const lone = this.#beside.isAlone && sameSign && !echo && this.#likeness.isOne(timeVar, share);
-    const due = reading.clear && sameSign && !echo ? this.#dueCost(reading, sinceS, share) : 0;
+    const due = reading.clear && sameSign && !echo ? dueCost(reading, sinceS, share, this.#how) : 0;
     const left = due + (lone ? Math.max(usual, loneCost(reading, timeS)) : usual);
     const kept = this.#readings.offer(
       reading,
@@ -195,14 +192,6 @@ export class Tracker {
       : 0;
     const other = (echo ? ECHO_COST : 0) + this.#likeness.unlikeCost(alike);
     this.#strike(reading, candidate, logPeak, sinceS, other, early);
-  }
-
-  /** What it costs besides to leave an impulse out that comes just when a strike is due. */
-  #dueCost(reading: Reading, sinceS: number, share: number): number {
-    const dueS = reading.dueAfterS(1);
-    if (share < DUE_SHARE || dueS < KICK_S || sinceS < (1 - DUE_WITHIN) * dueS) return 0;
-    lieAfter(reading, sinceS, this.#how);
-    return this.#how.steps * Math.abs(this.#how.deviation) < DUE_WITHIN ? DUE_COST : 0;
   }
 
   #strike(

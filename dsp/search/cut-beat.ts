@@ -1,6 +1,7 @@
 /** The beat of an engine on its limiter: one or two strikes at a time, long cuts between, its speed steady or on its way.
  * Events in, the beat out, or null where none shows. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { MOST_LEADS } from '../beat/lead-heights';
 import type { Candidates } from '../impulses/candidates';
 import type { Events } from './events';
 
@@ -27,8 +28,7 @@ const WHOLE_MOST = 0.15;
 const FIRED_IN_CUTS = 0.2;
 const FIRED_NEAR = 0.03;
 const FIRED_SHARE = 0.03;
-/** Leads there may be; one's strikes stand over all others by so much, the logarithm, and by so many deviations. */
-const MOST_LEADS = 12;
+/** One lead's strikes stand over all others by so much, the logarithm, and by so many deviations. */
 const LEAST_TALLER = 0.4;
 const TALLER_DEVIATIONS = 4.5;
 /** One lead's strikes seldom differ so much from the one before, natural logarithm. */

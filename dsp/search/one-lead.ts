@@ -1,7 +1,7 @@
 /** Whether a beat is one lead's, or several leads' at even intervals: heights of strikes in, every how many-th belongs
  * to the clamped lead out. The clamped lead is the tallest. */
+import { LEAST_HEIGHT_SCATTER, LeadHeights, MOST_LEADS } from '../beat/lead-heights';
 
-const MOST_LEADS = 12;
 /** The tallest other lead stays below 0.65 of the clamped one; natural logarithm, with room for another shape, which
  * makes the height seem another by a third. */
 const LEAST_LEAD = 0.12;
@@ -15,8 +15,6 @@ const FEWEST_EACH = 3;
 /** Where it stays unsure, the tallest is likely another lead's than the others by so much, natural logarithm: heights of one
  * lead's few strikes differ by less. */
 const LIKELY_LEAD = 0.3;
-/** Heights are not taken to scatter by less than this. */
-const LEAST_SCATTER = 0.06;
 
 /** The clamped lead is so much taller than any other, natural logarithm of 1 / 0.65; all within that are one lead's. */
 const CLAMPED_OVER_OTHERS = 0.43;
@@ -60,7 +58,8 @@ export function cannotBeMore(logPeaks: readonly number[], most: number): boolean
   const mean = others.reduce((sum, peak) => sum + peak, 0) / others.length;
   const square = others.reduce((sum, peak) => sum + (peak - mean) ** 2, 0) / Math.max(1, others.length - 1);
   return (
-    tallest! - mean + ALIKE_DEVIATIONS * Math.max(LEAST_SCATTER, Math.sqrt(square)) < CLAMPED_OVER_OTHERS
+    tallest! - mean + ALIKE_DEVIATIONS * Math.max(LEAST_HEIGHT_SCATTER, Math.sqrt(square)) <
+    CLAMPED_OVER_OTHERS
   );
 }
 
@@ -70,26 +69,11 @@ function standsOut(
   leads: number,
   wasted: boolean,
 ): { lead: number; over: number; deviations: number } | null {
-  const count = new Array<number>(leads).fill(0);
-  const mean = new Array<number>(leads).fill(0);
-  logPeaks.forEach((peak, i) => {
-    const lead = places[i]! % leads;
-    count[lead]!++;
-    mean[lead]! += (peak - mean[lead]!) / count[lead]!;
-  });
-  if (count.some((each) => each < FEWEST_EACH)) return null;
-  let square = 0;
-  logPeaks.forEach((peak, i) => (square += (peak - mean[places[i]! % leads]!) ** 2));
-  const scatter = Math.max(LEAST_SCATTER, Math.sqrt(square / Math.max(1, logPeaks.length - leads)));
-  const order = mean.map((_, lead) => lead).sort((a, b) => mean[b]! - mean[a]!);
-  const [tallest, next] = [order[0]!, order[1]!];
-  const over = mean[tallest]! - mean[next]!;
+  const heights = new LeadHeights();
+  heights.look(logPeaks, places, logPeaks.length, leads);
+  const { mean, count, tallest, over, deviations } = heights;
+  if (count.subarray(0, leads).some((each) => each < FEWEST_EACH)) return null;
   const opposite = leads % 2 === 0 ? mean[(tallest + leads / 2) % leads]! : -Infinity;
   if (wasted && mean[tallest]! - opposite < WASTED_LEAD) return null;
-  if (over < LEAST_LEAD) return null;
-  return {
-    lead: tallest,
-    over,
-    deviations: over / (scatter * Math.sqrt(1 / count[tallest]! + 1 / count[next]!)),
-  };
+  return over < LEAST_LEAD ? null : { lead: tallest, over, deviations };
 }
