@@ -29,8 +29,8 @@ const WEIGHTS: Weights = {
 /** From the lightest to the heaviest. */
 export const PRACTICE_SPRINGS: readonly PracticeSprings[] = [
   { id: 'light', label: 'Light pair', springs: { preloadNm: 0.055, rateNmPerDeg: 0.0385, second: null } },
-  { id: 'middle', label: 'Middle pair', springs: { preloadNm: 0.105, rateNmPerDeg: 0.066, second: null } },
-  { id: 'heavy', label: 'Heavy pair', springs: { preloadNm: 0.14, rateNmPerDeg: 0.11, second: null } },
+  { id: 'middle', label: 'Middle pair', springs: { preloadNm: 0.165, rateNmPerDeg: 0.066, second: null } },
+  { id: 'heavy', label: 'Heavy pair', springs: { preloadNm: 0.215, rateNmPerDeg: 0.11, second: null } },
   {
     id: 'mixed',
     label: 'One light, one heavy with slack',

@@ -14,15 +14,16 @@ export const PRACTICE_ENGINE: Partial<EngineFacts> = {
 /** A mild engine's curve: initial 12 to 15, total 34 to 36 (common practice in the trade). */
 export const PRACTICE_TARGET: Target = {
   corners: [
-    { rpm: 1100, advanceDeg: 14 },
-    { rpm: 2250, advanceDeg: 24 },
-    { rpm: 3000, advanceDeg: 34 },
+    { rpm: 1400, advanceDeg: 14 },
+    { rpm: 2400, advanceDeg: 24 },
+    { rpm: 3100, advanceDeg: 34 },
   ],
   bandDeg: 2,
 };
 
-/** From above both idles, the one found and the one wanted, to past both all-in speeds. */
-export const PRACTICE_STEPS: StepList = { startRpm: 950, endRpm: 4250, spacingRpm: 300 };
+/** From above both idles, the one found and the one wanted, with two steps under both starts so that each initial is
+ * seen, to two past both all-in speeds. */
+export const PRACTICE_STEPS: StepList = { startRpm: 950, endRpm: 4200, spacingRpm: 250 };
 
 /** What of the bench gives the target. */
 export const PRACTICE_GOAL = { springsId: 'middle', stopId: 'middle', housingDeg: 14 } as const;
