@@ -24,13 +24,14 @@ async function madeRun(scene: string, viewport = LAPTOP): Promise<void> {
 }
 
 test.each([PHONE, LAPTOP])(
-  'the run stands on one screen: nothing to scroll at $width x $height',
+  'the run stands on one screen, below a problem too: nothing to scroll at $width x $height',
   async (size) => {
     for (const scene of ['following', 'practice', 'lost']) {
       await madeRun(scene, size);
       const over = (): Promise<number> =>
         page.evaluate(() => document.documentElement.scrollHeight - window.innerHeight);
       expect(await over(), scene).toBeLessThanOrEqual(0);
+      expect(await page.getByRole('alert').count()).toBe(scene === 'lost' ? 1 : 0);
       await page.getByRole('button', { name: 'Type a speed' }).click();
       await page.getByTestId('typed').waitFor();
       expect(await over(), `${scene}, pad open`).toBeLessThanOrEqual(0);

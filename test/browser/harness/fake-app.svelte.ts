@@ -87,6 +87,11 @@ class FakeLive implements LiveState {
         text: 'The browser may not listen: this page was refused the sound input.',
         wayOn: { label: 'Ask again', act: () => (this.problem = null) },
       };
+    if (scene === 'lost')
+      this.problem = {
+        text: 'The sound input gives the same few milliseconds over and over: its driver hangs. What was heard is kept. Unplug it and plug it in again, then listen again.',
+        wayOn: { label: 'Listen again', act: () => this.show('following') },
+      };
     if (!this.latest) return;
     this.phase = 'running';
     this.source =
