@@ -5,6 +5,7 @@ import { type CurveFit, type CurvePoint, FEWEST_READINGS, type Figure, fitCurve 
 import type { Corrections } from './job';
 import { advanceFigure } from './limits';
 import { NORMAL_95 } from './curve/student-t';
+import { shownFigure } from './shown-figure';
 import { difference } from './work/work-step';
 
 export interface RunSide {
@@ -160,7 +161,8 @@ function verdict(
 const changeText = ({ name, unit, change }: FigureChange): string => `${name} ${amount(change!, unit)}`;
 
 /** "2.1 degrees more (1.4 to 2.8)". */
-function amount({ value, low, high }: Figure, unit: FigureChange['unit']): string {
+function amount(change: Figure, unit: FigureChange['unit']): string {
+  const { value, low, high } = shownFigure(change, unit);
   const said = (size: number): string => Math.abs(size).toFixed(unit === 'deg' ? 1 : 0);
   const way = unit === 'rpm' ? (value > 0 ? 'later' : 'sooner') : value > 0 ? 'more' : 'less';
   const [near, far] = value > 0 ? [low, high] : [high, low];

@@ -1,5 +1,6 @@
 /** The marks on the drawing of a curve: target, curve, corners and readings, each as SVG text. */
 import type { CurveFit } from '../fit';
+import { tens } from '../shown-figure';
 import type { Target } from '../job';
 import { INK, plain, type CurveDrawing, type Frame } from './curve-frame';
 import { escapeXml, pathThrough, tag, textAt } from './svg-parts';
@@ -79,7 +80,7 @@ const cornerPart = (atX: number, atY: number, { rpm, advanceDeg }: CurveFit['cor
     stroke: INK.scribe,
     'stroke-width': 1.5,
   }) +
-  textAt(atX + 6, atY + 30, `${Math.round(rpm)} rpm, ${plain(Number(advanceDeg.toFixed(1)))}°`, {
+  textAt(atX + 6, atY + 30, `${tens(rpm)} rpm, ${plain(Number(advanceDeg.toFixed(1)))}°`, {
     'font-size': 13,
   });
 
@@ -100,7 +101,7 @@ export function readingsPart({ readings, fit }: CurveDrawing, { x, y }: Frame): 
           'stroke-width': 1.75,
           class: struck ? 'reading set-aside' : steady === false ? 'reading moved' : 'reading',
         },
-        tag('title', {}, escapeXml(`${Math.round(rpm)} rpm, ${plain(Number(advanceDeg.toFixed(1)))}°`)),
+        tag('title', {}, escapeXml(`${tens(rpm)} rpm, ${plain(Number(advanceDeg.toFixed(1)))}°`)),
       );
     })
     .join('');

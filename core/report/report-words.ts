@@ -1,9 +1,9 @@
 /** Numbers and moments as the report writes them. */
 import type { Figure } from '../fit';
-import { PLACES, type WorkUnit } from '../work/work-step';
+import { type FigureUnit, PLACES, shownFigure } from '../shown-figure';
 
 export const NOT_SEEN = 'not seen yet';
-const UNITS: Readonly<Record<WorkUnit, string>> = { deg: '°', rpm: ' rpm', mm: ' mm', times: '' };
+const UNITS: Readonly<Record<FigureUnit, string>> = { deg: '°', rpm: ' rpm', mm: ' mm', times: '' };
 
 /** A number with a true minus sign, never "−0". */
 export function number(value: number, places: number): string {
@@ -16,12 +16,12 @@ export const signed = (value: number, places: number): string =>
   value > 0 && Number(value.toFixed(places)) !== 0 ? `+${number(value, places)}` : number(value, places);
 
 /** "34.1° (33.6 to 34.5)"; without an interval where it has no width. */
-export function figureText(figure: Figure | null, unit: WorkUnit, write = number): string {
+export function figureText(figure: Figure | null, unit: FigureUnit, write = number): string {
   if (!figure) return NOT_SEEN;
   const places = PLACES[unit];
-  const value = `${write(figure.value, places)}${UNITS[unit]}`;
-  if (figure.low === figure.high) return value;
-  return `${value} (${write(figure.low, places)} to ${write(figure.high, places)})`;
+  const { value, low, high } = shownFigure(figure, unit);
+  const text = `${write(value, places)}${UNITS[unit]}`;
+  return low === high ? text : `${text} (${write(low, places)} to ${write(high, places)})`;
 }
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];

@@ -7,7 +7,7 @@ import type { Target } from '../job';
 import { knockBlock } from '../knock-guard';
 import { targetAt } from '../target';
 import type { WorkFacts } from './work-facts';
-import { exactly, said, shows, type WorkFigure, type WorkStep } from './work-step';
+import { exactly, said, saidFigure, shows, type WorkFigure, type WorkStep } from './work-step';
 
 /** The lowest speed at which a rising curve reaches an advance; null where it never does.
  * @param at the curve's advance at a speed; null: not seen */
@@ -91,7 +91,7 @@ const figuresOf = ({ name, now, wantedRpm, factor }: Place, off: boolean): WorkF
 
 function sentenceOf({ name, now, wantedRpm, factor }: Place): string {
   const kind = factor.value < 1 ? 'lighter' : 'heavier';
-  return `${name}: ${said(now.value, 'rpm')} rpm now, ${said(wantedRpm, 'rpm')} wanted: ${kind} springs, forces times ${said(factor.value, 'times')}.`;
+  return `${name}: ${saidFigure(now, 'rpm')} rpm now, ${said(wantedRpm, 'rpm')} wanted: ${kind} springs, forces times ${said(factor.value, 'times')}.`;
 }
 
 /** Choose the springs.

@@ -2,7 +2,7 @@
 import { housingAdvice, missingFacts, STOPPED } from '../advice';
 import { housingFigures, housingWords } from './housing-words';
 import type { WorkFacts } from './work-facts';
-import { exactly, said, shows, type WorkFigure, type WorkStep } from './work-step';
+import { exactly, said, saidFigure, shows, type WorkFigure, type WorkStep } from './work-step';
 
 /** Set the total at the all-in speed and lock the housing.
  * @source Common practice */
@@ -30,7 +30,7 @@ export function totalStep(facts: WorkFacts): WorkStep {
     ...{ ...step, state: 'do', figures: [...figures, ...housingFigures(move, engine)] },
     sentences: [
       `Stop the engine and ${housingWords(move, engine)}: ${said(move.value, 'deg')} at the crank.`,
-      `Lock it, and read the total at ${said(fit.allInRpm.value, 'rpm')} rpm or above: ${said(wanted.totalDeg, 'deg')} is wanted.`,
+      `Lock it, and read the total at ${saidFigure(fit.allInRpm, 'rpm')} rpm or above: ${said(wanted.totalDeg, 'deg')} is wanted.`,
     ],
     asks: missingFacts(engine).map((fact) => `Wanted to say it in full: ${fact}.`),
     cautions: [...advice.cautions],

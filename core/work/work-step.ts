@@ -1,15 +1,15 @@
 /** One step of the order of work as plain data, and how its figures become words: a sentence may only use figures that
  * stand beside it. Knows no engine. */
 import type { Figure } from '../fit';
+import { type FigureUnit, PLACES, shownFigure } from '../shown-figure';
 
 /** `done`: readings show it. `do`: readings show that it is to be done. `not seen`: they don't show which. `blocked`:
  * a limit or a note of knock stands in the way. */
 export type WorkState = 'done' | 'do' | 'not seen' | 'blocked';
-export type WorkUnit = 'deg' | 'rpm' | 'mm' | 'times';
 
 export interface WorkFigure {
   readonly name: string;
-  readonly unit: WorkUnit;
+  readonly unit: FigureUnit;
   /** null: not seen. A figure that is wanted, not measured, has an interval of no width. */
   readonly figure: Figure | null;
 }
@@ -27,11 +27,12 @@ export interface WorkStep {
   readonly cautions: readonly string[];
 }
 
-/** Decimals that each unit is shown with. */
-export const PLACES: Readonly<Record<WorkUnit, number>> = { deg: 1, rpm: 0, mm: 1, times: 2 };
-
 /** A number as the step's words have it, without its sign. */
-export const said = (value: number, unit: WorkUnit): string => Math.abs(value).toFixed(PLACES[unit]);
+export const said = (value: number, unit: FigureUnit): string => Math.abs(value).toFixed(PLACES[unit]);
+
+/** The same of a measured figure, as it is shown. */
+export const saidFigure = (figure: Figure, unit: FigureUnit): string =>
+  said(shownFigure(figure, unit).value, unit);
 
 /** A figure that is wanted or given, not measured. */
 export const exactly = (value: number): Figure => ({ value, low: value, high: value });

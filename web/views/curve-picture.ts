@@ -2,6 +2,7 @@
 import type { EngineFacts } from '../../core/engine';
 import type { Job, Run } from '../../core/job';
 import { advanceOf } from '../../core/reading';
+import { tens } from '../../core/shown-figure';
 import { idleView } from '../../core/result';
 import type { CurveFit } from '../../core/fit';
 import { withZeroError } from '../../core/tdc/zero-error';
@@ -32,7 +33,7 @@ export function curveOf(fit: CurveFit | null, [low, high]: readonly [number, num
 export function cornersOf(fit: CurveFit | null): PictureCorner[] {
   return (fit?.corners ?? []).map((corner, i, { length }) => {
     const name = i === 0 && fit!.startRpm ? 'start' : i === length - 1 && fit!.allInRpm ? 'all-in' : 'bend';
-    return { ...corner, name: `${name} ${rpmFigure(Math.round(corner.rpm / 10) * 10)}` };
+    return { ...corner, name: `${name} ${rpmFigure(tens(corner.rpm))}` };
   });
 }
 

@@ -6,7 +6,8 @@ import type { Job, Knock, Limits, Run, Target } from '../../../core/job';
 import { BY_LIGHT, newJob, NO_LIMITS, NOTHING_NOTED } from '../../../core/new-job';
 import { curvePoints } from '../../../core/reading';
 import { orderOfWork, workRun, type OrderOfWork } from '../../../core/work/order-of-work';
-import { PLACES, type WorkStep } from '../../../core/work/work-step';
+import { PLACES, shownFigure } from '../../../core/shown-figure';
+import type { WorkStep } from '../../../core/work/work-step';
 import { createRandom } from '../../../dsp/maker/random';
 import { madeReadingSet, type Reach } from '../../helpers/reading-sets';
 
@@ -234,7 +235,7 @@ test('the run that ticks is the latest with readings and without the vacuum line
 const shownNumbers = ({ figures }: WorkStep): Set<string> =>
   new Set(
     figures.flatMap(({ figure: one, unit }) =>
-      one ? [one.value, one.low, one.high].map((value) => Math.abs(value).toFixed(PLACES[unit])) : [],
+      one ? Object.values(shownFigure(one, unit)).map((value) => Math.abs(value).toFixed(PLACES[unit])) : [],
     ),
   );
 

@@ -1,12 +1,11 @@
 /** From a forecast to the picture that the curve plot draws, over the run it goes on from, and the sentence that says
  * it. */
 import type { Job, Run } from '../../../core/job';
+import { tens } from '../../../core/shown-figure';
 import type { ForecastView, Ground } from '../../forecast/forecast-api';
 import { degText, rpmFigure } from '../../format';
 import type { Picture, PictureCorner, PictureCurve } from '../../plot/picture';
 import { pictureOf } from '../curve-picture';
-
-const tens = (rpm: number): number => Math.round(rpm / 10) * 10;
 
 function curveOf({ curve }: ForecastView): PictureCurve {
   return {

@@ -4,11 +4,10 @@ import type { Figure } from '../../../core/fit';
 import type { Job, Spring, Stop } from '../../../core/job';
 import { springRate, type SpringRate } from '../../../core/mechanism/spring-rate';
 import { useOf } from '../../../core/owned-parts';
+import { tens } from '../../../core/shown-figure';
 import type { Outcome } from '../../../core/forecast/record';
 import type { RankedView } from '../../forecast/forecast-api';
 import { countText, degText, intervalText, numberText, percentText } from '../../format';
-
-const tens = (rpm: number): number => Math.round(rpm / 10) * 10;
 
 /** Props of a Figure in degrees. */
 export const degFigure = (figure: Figure | null) => ({
