@@ -84,8 +84,8 @@ function targetStart({ corners }: Target): number {
 }
 
 const figuresOf = ({ name, now, wantedRpm, factor }: Place, off: boolean): WorkFigure[] => [
-  { name: `${name}, now`, unit: 'rpm', figure: now },
-  { name: `${name}, wanted`, unit: 'rpm', figure: exactly(wantedRpm) },
+  { name: `${name} now`, unit: 'rpm', figure: now },
+  { name: `${name} wanted`, unit: 'rpm', figure: exactly(wantedRpm) },
   ...(off ? [{ name: `${name}: spring forces times`, unit: 'times', figure: factor } as const] : []),
 ];
 
@@ -104,8 +104,8 @@ export function springsStep(facts: WorkFacts): WorkStep {
     return {
       ...step,
       figures: [
-        { name: 'Start, now', unit: 'rpm', figure: fit.startRpm },
-        { name: 'All-in, now', unit: 'rpm', figure: fit.allInRpm },
+        { name: 'Start now', unit: 'rpm', figure: fit.startRpm },
+        { name: 'All-in now', unit: 'rpm', figure: fit.allInRpm },
       ],
       ...{ state: 'not seen', sentences: [], cautions: [] },
       asks: [
