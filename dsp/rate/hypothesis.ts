@@ -17,7 +17,7 @@ export const LONGEST_SLIP_S = 0.05;
 export const MISSES_IN_A_CUT = 4;
 const CHANGE_IN_A_CUT = 0.2;
 /** A speed that is there at once is known so well by one interval, as a share. */
-const CHANGE_SD = 0.25;
+export const CHANGE_SD = 0.25;
 
 export interface Hypothesis {
   readonly bank: RateBank;

@@ -4,13 +4,15 @@
  * @source Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783; Bar-Shalom, Li & Kirubarajan, Estimation
  * with Applications to Tracking and Navigation (2001), ch. 5, 6 and 11 (memory) */
 import { AT_FIRST, KINDS } from './rate-kinds';
-import { LEAST_WEIGHT, mix, mixWeights, momentsOf } from './rate-mix';
+import { mix, mixWeights } from './rate-mix';
 import {
+  A,
+  AA,
+  B,
+  BB,
   CC,
   CHANGE,
   DRIFT,
-  F,
-  FF,
   N,
   PC,
   PLACE,
@@ -19,12 +21,14 @@ import {
   predictOne,
   RATE,
   RC,
-  RF,
   RR,
   SCATTER_VAR,
   SIZE,
+  speedOf,
+  speedVar,
   updateOne,
 } from './rate-model';
+import { LEAST_WEIGHT, momentsOf } from './rate-moments';
 
 const MOST_MIXES = 8;
 /** Standard deviation of what is lost besides what shows, in intervals. */
@@ -71,8 +75,14 @@ export class RateBank {
       this.#models[at + PP] = rateHz * rateHz * timeVar + scatter ** 2;
       this.#models[at + RR] = rateVar;
       if (change > 0) this.#models[at + CC] = (0.03 * rateHz * rateHz) ** 2;
-      this.#models[at + FF] = (uneven * rateHz) ** 2;
+      this.#models[at + AA] = this.#models[at + BB] = (uneven * rateHz) ** 2;
     }
+    this.#sum();
+  }
+
+  /** Each way of running is as likely as another bank has it, of the same engine. */
+  runLike(other: RateBank): void {
+    this.#weight.set(other.#weight);
     this.#sum();
   }
 
@@ -110,7 +120,8 @@ export class RateBank {
     for (let at = 0; at < N * SIZE; at += SIZE) {
       for (let k = 0; k < 3; k++) x[at + k]! /= 2;
       for (let k = 3; k < SIZE; k++) x[at + k]! /= 4;
-      x[at + F]! *= 2;
+      x[at + A]! *= 2;
+      x[at + B]! *= 2;
     }
     this.#sum();
   }
@@ -182,21 +193,22 @@ export class RateBank {
       const rate = Math.max(0.7 * x[at + RATE]!, x[at + RATE]! + lostS * x[at + CHANGE]!);
       const cc = x[at + CC]!;
       x[at + RATE] = rate;
-      x[at + PLACE] = x[at + PR] = x[at + PC] = x[at + F] = x[at + RF] = 0;
+      x[at + PLACE] = x[at + PR] = x[at + PC] = 0;
+      x.fill(0, at + A, at + SIZE);
       x[at + PP] = rate * rate * timeVar + SCATTER_VAR[m]!;
       const more = (lostS > 0 ? MORE_LOST : 0) / rate; // whole intervals may be lost besides
       x[at + RR]! += 2 * lostS * x[at + RC]! + lostS * lostS * cc + (loosenedBy * rate) ** 2;
       x[at + RR]! += (more * x[at + CHANGE]!) ** 2;
       x[at + RC]! += lostS * cc;
-      x[at + FF] = (KINDS[m]!.uneven * rate) ** 2;
+      x[at + AA] = x[at + BB] = (KINDS[m]!.uneven * rate) ** 2;
     }
     this.#sum();
   }
 
-  /** Place, rate and change over all models, then the upper triangle of their covariance, as they stand now.
-   * @param into nine numbers */
-  moments(told: Float64Array): void {
-    momentsOf(this.#models, this.#weight, told);
+  /** What all models know together, as they stand now. @param told `MOMENTS` numbers, written @param alone leaves out what
+   * is usual of a cycle's own speed, so that it counts once where this meets another bank's */
+  moments(told: Float64Array, alone: boolean): void {
+    momentsOf(this.#models, this.#weight, this.slowS, alone, told);
   }
 
   /** Mean and variance over all models. */
@@ -207,15 +219,15 @@ export class RateBank {
     for (let m = 0; m < N; m++) {
       if (this.#weight[m]! < LEAST_WEIGHT) continue;
       total += this.#weight[m]!;
-      mean += this.#weight[m]! * (x[m * SIZE + RATE]! + x[m * SIZE + F]!);
+      mean += this.#weight[m]! * speedOf(x, m * SIZE);
     }
     mean /= total;
     let variance = 0;
     for (let m = 0; m < N; m++) {
       if (this.#weight[m]! < LEAST_WEIGHT) continue;
       const at = m * SIZE;
-      const own = x[at + RR]! + x[at + FF]! + 2 * x[at + RF]!;
-      variance += (this.#weight[m]! / total) * (own + (x[at + RATE]! + x[at + F]! - mean) ** 2);
+      const own = speedVar(x, at, m, this.slowS);
+      variance += (this.#weight[m]! / total) * (own + (speedOf(x, at) - mean) ** 2);
     }
     this.rateHz = mean;
     this.rateVar = variance;

@@ -13,31 +13,53 @@ export interface Kind {
   readonly change: number;
   /** Scatter of each strike about its place: sparks come a little early or late. */
   readonly scatter: number;
-  /** Each cycle goes so much faster or slower than the rate. */
+  /** As it begins each cycle goes so much faster or slower than the rate. */
   readonly uneven: number;
   /** Less restless in shares of the rate where it turns fast: its torque has less time between strikes. */
   readonly fades: boolean;
 }
 
 const PLAIN = { walk: 0, change: 0, scatter: 1e-4, uneven: 0, fades: false } as const;
+/** The rate goes up or down evenly: what its change wanders is nothing beside what strikes tell of it. */
+const EVENLY = 1e-10;
 /** Sparks seldom scatter so much that an uneven engine would not explain it as well. */
 const shareOf = (scatter: number): number => (scatter > 1e-3 ? 0.03 : scatter > 4e-4 ? 0.1 : 1);
 const each = (level: number, kind: Partial<Kind>, scatters: readonly number[] = [1e-4]): Kind[] =>
   scatters.map((scatter) => ({ ...PLAIN, share: shareOf(scatter), ...kind, level, scatter }));
 
+const levelOf = (uneven: number): number => (uneven < 2e-3 ? 1 : uneven < 8e-3 ? 2 : uneven < 0.024 ? 3 : 4);
+/** Engines whose cycles differ, from hardly at all to a rough idle's, each by the square root of two more than the last, so
+ * that none differs by a fifth more or less than one of them. What is common is half a percent and more. */
+const LEAST_UNEVEN = 3e-4;
+const UNEVEN_KINDS = Array.from({ length: 16 }, (_, i) => LEAST_UNEVEN * 2 ** (i / 2)).flatMap((uneven) =>
+  each(levelOf(uneven), {
+    uneven,
+    walk: 0.1 * uneven,
+    share: uneven < 1e-3 ? 0.2 : 0.5,
+    fades: uneven > 0.015,
+  }),
+);
+/** The same swept or blipped: evenly but for that, or not. */
+const UNEVENLY_SWEPT = Array.from({ length: 6 }, (_, i) => 1e-3 * 2 ** (i / 1.25)).flatMap((uneven) =>
+  [0.01, 0.1].flatMap((share) => each(levelOf(uneven), { uneven, change: share * uneven, share: 0.3 })),
+);
+
 export const KINDS: readonly Kind[] = [
-  ...each(0, {}, [2e-5, 6e-5, 1.2e-4, 2.4e-4, 6e-4, 1.5e-3]), // held
-  ...each(1, { change: 3e-7 }, [2e-5, 8e-5, 2e-4, 7e-4]),
-  ...each(1, { change: 3e-6 }, [2e-5, 8e-5, 2e-4, 7e-4]),
+  ...each(0, {}, [2e-5, 4e-5, 7e-5, 1.1e-4, 1.6e-4, 2.4e-4, 3.6e-4, 6e-4, 1.5e-3]), // held
+  ...each(1, { change: EVENLY, share: 4 }, [3e-5, 8e-5, 1.6e-4, 2.6e-4, 7e-4]), // swept evenly
+  ...each(1, { change: 3e-7 }, [3e-5, 1e-4, 2.5e-4]),
+  ...each(1, { change: 1e-6 }, [3e-5, 1e-4, 2.5e-4]),
+  ...each(1, { change: 3e-6 }, [3e-5, 1e-4, 2.5e-4, 7e-4]),
+  ...each(1, { change: 1e-5 }, [3e-5, 1e-4, 2.5e-4]),
   ...each(1, { change: 3e-5 }, [5e-5, 2e-4, 7e-4]), // swept
-  ...each(1, { change: 1.5e-4 }, [5e-5, 2e-4, 7e-4]),
+  ...each(1, { change: 8e-5 }, [5e-5, 2e-4]),
+  ...each(1, { change: 2e-4 }, [5e-5, 2e-4, 7e-4]),
   ...each(1, { walk: 1e-6 }, [2e-5, 1e-4, 3e-4]),
   ...each(1, { walk: 1e-5 }, [2e-5, 1e-4, 3e-4]),
   ...each(1, { walk: 6e-5 }),
   ...each(1, { walk: 4e-4 }),
-  ...each(1, { uneven: 2e-4, walk: 2e-5 }), // no cycle is as the next
-  ...each(1, { uneven: 6e-4, walk: 6e-5 }),
-  ...each(1, { uneven: 1.5e-3, walk: 1.5e-4 }),
+  ...UNEVEN_KINDS, // no cycle is as the next
+  ...UNEVENLY_SWEPT,
   ...each(2, { change: 7e-4 }),
   ...each(2, { change: 4e-3 }),
   ...each(2, { walk: 2e-3 }),

@@ -2,13 +2,14 @@
  * changed its way of running. Numbers of models and their weights in and out. Allocates nothing.
  * @source Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783 (memory) */
 import { KINDS, LEVELS, MOVES, STAYS } from './rate-kinds';
-import { CC, CHANGE, DRIFT, F, FF, N, PC, PLACE, PP, PR, RATE, RC, RF, RR, SIZE } from './rate-model';
+import { A, AA, BB, CC, CHANGE, DRIFT, N, PC, PLACE, PP, PR, RATE, RC, RR, SIZE, UNEVEN } from './rate-model';
 
 /** Sums over models: as many as place to covariance, and the share. */
 const SUMS = 10;
 const SHARE = 9;
-/** A change that may just begin is not told of before it shows. */
-export const LEAST_WEIGHT = 1e-2;
+/** What is drawn anew by less than this share changes nothing but the weight: what a restless engine may do is so wide that
+ * a ten-thousandth of it would outweigh all that is known of a calm one. */
+const SELDOM = 1e-2;
 
 /** Of all banks, one after the other. */
 const sums = new Float64Array(LEVELS * SUMS);
@@ -28,8 +29,14 @@ export function mix(x: Float64Array, weights: Float64Array): void {
   comeTo(SUMS);
   for (let to = 0; to < N; to++) {
     const own = weights[to]! * STAYS[LEVEL[to]!]!;
+    const drawn = OF_LEVEL[to]! * fresh[LEVEL[to]! * SUMS + SHARE]!;
+    if (drawn < SELDOM * own) {
+      weights[to] = own + drawn;
+      continue;
+    }
     const draw = DRIFT[to] === 0 ? mixLevel : mixDrifting;
     weights[to] = draw(x, to * SIZE, own, OF_LEVEL[to]!, LEVEL[to]! * SUMS);
+    if (UNEVEN[to]! > 0) keepOwn(x, to * SIZE, own / weights[to]!, UNEVEN[to]!);
   }
 }
 
@@ -40,31 +47,6 @@ export function mixWeights(weights: Float64Array): void {
   comeTo(1);
   for (let to = 0; to < N; to++)
     weights[to] = STAYS[LEVEL[to]!]! * weights[to]! + OF_LEVEL[to]! * fresh[LEVEL[to]! * SUMS]!;
-}
-
-/** Place, rate and change over all models, then the upper triangle of their covariance, as they stand now.
- * @param told nine numbers, written */
-export function momentsOf(x: Float64Array, weights: Float64Array, told: Float64Array): void {
-  about.fill(0);
-  into.fill(0);
-  for (let m = 0; m < N; m++)
-    if (weights[m]! >= LEAST_WEIGHT) {
-      about[1]! += weights[m]! * (x[m * SIZE + RATE]! + x[m * SIZE + F]!);
-      about[0]! += weights[m]!;
-    }
-  about[1]! /= about[0]!;
-  about[0] = 0;
-  for (let m = 0; m < N; m++) {
-    if (weights[m]! < LEAST_WEIGHT) continue;
-    const at = m * SIZE;
-    const [rate, rr] = [x[at + RATE]!, x[at + RR]!];
-    x[at + RATE]! += x[at + F]!;
-    x[at + RR]! += x[at + FF]! + 2 * x[at + RF]!;
-    gather(x, at, weights[m]!, into, 0);
-    x[at + RATE] = rate;
-    x[at + RR] = rr;
-  }
-  scatterInto(told, 0);
 }
 
 /** What comes to each level from all, of the first so many sums. */
@@ -99,6 +81,14 @@ function mixLevel(x: Float64Array, at: number, own: number, share: number, level
   x[at + PR] = (own * (x[at + PR]! + p * r) + share * fresh[level + PR]!) / total - meanP * meanR;
   x[at + RR] = (own * (x[at + RR]! + r * r) + share * fresh[level + RR]!) / total - meanR * meanR;
   return total;
+}
+
+/** What a model knows of the cycle's own speed, by its own share: of what is drawn anew nothing is known of it. */
+function keepOwn(x: Float64Array, at: number, share: number, uneven: number): void {
+  const usual = (uneven * x[at + RATE]!) ** 2;
+  for (let k = A; k < SIZE; k++) x[at + k]! *= share;
+  x[at + AA]! += (1 - share) * usual;
+  x[at + BB]! += (1 - share) * usual;
 }
 
 /** Adds a model's moments about the mean, so much of it. */

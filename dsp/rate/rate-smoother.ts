@@ -4,9 +4,10 @@
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
 import { meet, WRONG_SIDE_CHANCE } from './meet';
-import { ON_TIME, SLIPPED, slippedOf } from './hypothesis';
+import { CHANGE_SD, HALVED, ON_TIME, SLIPPED, slippedOf } from './hypothesis';
 import type { RateFilter } from './rate';
 import { RateBank } from './rate-bank';
+import { MOMENTS, STATES } from './rate-moments';
 import type { SmoothedRate } from '../strike-chain';
 
 /** Strikes that wait at the most, and the share of them that is told at a time. */
@@ -14,13 +15,25 @@ const WAITING = 24;
 /** An engine is as restless as can be at so many times its lowest rate. */
 const RESTLESS_BELOW = 4.5;
 const START_SD = 0.07;
-const MOMENTS = 9;
 /** Sparks come so much early or late, in intervals. */
 const SCATTER = 2e-4;
 /** A strike is foretold where its place is known so well, intervals. */
 const FORETOLD = 0.01;
 /** A strike after lost sound is not foretold by what was before: as far off as can be, intervals. */
 const NOT_FORETOLD = 1;
+/** Where time turns round, as a cycle ends is as it begins; and what changes its sign: the change of the rate, what it has
+ * in common with all but the place, what the place has in common with all but the change. */
+const SWAPPED = [
+  [3, 4],
+  [8, 9],
+  [12, 13],
+  [15, 16],
+  [17, 19],
+] as const;
+const REVERSED = [2, 6, 8, 9, 11, 15, 16] as const;
+/** Far off its place is a strike that comes so many intervals off and so many deviations. */
+const FAR_OFF = 0.1;
+const FAR_OFF_DEVIATIONS = 5;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -84,6 +97,7 @@ export class RateSmoother {
     this.#comeBack(count);
     this.#goOn(count);
     const last = this.#count - 1;
+    const halvedFrom = this.#halvedFrom(last);
     for (let k = 0; k < count; k++) {
       if (k === 0 && this.#begins) continue;
       const smoothed = this.#smoothed;
@@ -92,9 +106,10 @@ export class RateSmoother {
       const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar, this.#pastOff[k]!);
       const mayBe =
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
+      const share = this.#asideShare[k]! + (k >= halvedFrom ? this.#lastShare : 0);
       smoothed.timeS = this.#timeS[k]!;
       smoothed.rateHz = rate.rateHz;
-      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (this.#asideShare[k]! * rate.rateHz) ** 2);
+      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (share * rate.rateHz) ** 2);
       if (k === last) this.#asCausal(smoothed);
       this.onSmoothed(smoothed);
     }
@@ -105,6 +120,19 @@ export class RateSmoother {
     this.#timeVar.copyWithin(0, count, this.#count);
     this.#asideShare.copyWithin(0, count, this.#count);
     this.#count -= count;
+  }
+
+  /** Strikes that are read as of an engine half as fast, up to the last one, are as doubtful as that. @returns the first */
+  #halvedFrom(last: number): number {
+    let from = last + 1;
+    while (from > 0 && this.filter.wayOf(last + 1 - from) === HALVED) from--;
+    return from;
+  }
+
+  /** Deviation of what the filter says of the last strike, as a share of it. */
+  get #lastShare(): number {
+    const { rateHz, rateSdHz } = this.filter;
+    return rateHz === null || rateSdHz === null ? 0 : rateSdHz / rateHz;
   }
 
   /** Nothing comes after the last strike: what the filter says of it is all that is known. */
@@ -121,6 +149,8 @@ export class RateSmoother {
     const bank = this.#future;
     this.#joined[last] = 0;
     this.#startAnew(bank, this.filter.rateHz ?? 1 / this.#aboutS, last);
+    // of how the engine runs more is known than a few strikes tell: two intervals may be alike by chance on a rough one
+    bank.runLike(this.filter.bank);
     for (let k = last - 1; k >= 0; k--) {
       const way = this.filter.wayOf(last - k - 1);
       const steps = this.filter.stepsOf(last - k - 1);
@@ -132,7 +162,7 @@ export class RateSmoother {
       const sure = way === ON_TIME || slipped;
       if (slipped) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
       if (k < count || !sure) {
-        bank.moments(after);
+        bank.moments(after, true);
         turnRound(after, slipped ? null : steps);
       }
       const joined = sure || foretells(after, this.#timeVar[k]!);
@@ -141,7 +171,9 @@ export class RateSmoother {
         this.#startAnew(bank, this.#nextHz[k]!, k);
         continue;
       }
-      if (!slipped) takeStrike(bank, steps, this.#timeVar[k]!);
+      if (slipped) continue;
+      if (isFarOff(bank, steps)) bank.restart(dtS / steps, bank.rateHz, CHANGE_SD, this.#timeVar[k]!);
+      else takeStrike(bank, steps, this.#timeVar[k]!);
     }
   }
 
@@ -158,20 +190,25 @@ export class RateSmoother {
       const way = this.filter.wayOf(last - k);
       const steps = this.filter.stepsOf(last - k);
       const dtS = this.#placedS[k]! - (k === 0 ? this.#lastPlacedS : this.#placedS[k - 1]!);
-      if (k === 0 && this.#begins)
+      if (k === 0 && this.#begins) {
         bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, this.#timeVar[k]!);
-      else {
+        bank.runLike(this.filter.bank);
+      } else {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
         this.#pastOff[k] = way === SLIPPED ? NOT_FORETOLD : steps - bank.advance;
         if (way === SLIPPED) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
-        else if (way === ON_TIME) takeStrike(bank, steps, this.#timeVar[k]!);
-        else bank.restart(dtS / steps, beforeHz, 0.25, this.#timeVar[k]!);
+        else if (way === ON_TIME && !isFarOff(bank, steps)) takeStrike(bank, steps, this.#timeVar[k]!);
+        else bank.restart(dtS / steps, beforeHz, CHANGE_SD, this.#timeVar[k]!);
       }
-      bank.moments(this.#before[k]!);
+      bank.moments(this.#before[k]!, false);
     }
   }
 }
+
+/** Whether a strike comes where no way of running has it: another speed, at once. */
+const isFarOff = (bank: RateBank, steps: number): boolean =>
+  Math.abs(steps - bank.advance) > Math.max(FAR_OFF, FAR_OFF_DEVIATIONS * Math.sqrt(bank.advanceVar));
 
 function takeStrike(bank: RateBank, steps: number, timeVar: number): void {
   bank.compare(steps, timeVar);
@@ -180,18 +217,21 @@ function takeStrike(bank: RateBank, steps: number, timeVar: number): void {
 
 /** Whether a strike taken for a change of the rate comes where what follows has it: then the change was before it. */
 function foretells(after: Float64Array, timeVar: number): boolean {
-  const variance = after[3]! + after[1]! ** 2 * timeVar + SCATTER * SCATTER;
+  const variance = after[STATES]! + after[1]! ** 2 * timeVar + SCATTER * SCATTER;
   return variance < FORETOLD * FORETOLD && after[0]! ** 2 < 9 * variance;
 }
 
 /** What a bank says whose time ran backwards, as one whose time runs on says it.
  * @param steps intervals it came back over; null: where it stands in the beat is not known */
 function turnRound(moments: Float64Array, steps: number | null): void {
+  for (const [one, other] of SWAPPED) {
+    const kept = moments[one]!;
+    moments[one] = moments[other]!;
+    moments[other] = kept;
+  }
   moments[0] = steps === null ? 0 : steps - moments[0]!;
-  moments[2] = -moments[2]!;
-  moments[4] = -moments[4]!;
-  moments[7] = -moments[7]!;
+  for (const at of REVERSED) moments[at] = -moments[at]!;
   if (steps !== null) return;
-  moments[3] = UNKNOWN_PLACE;
-  moments[4] = moments[5] = 0;
+  moments[STATES] = UNKNOWN_PLACE;
+  for (let at = STATES + 1; at < 2 * STATES; at++) moments[at] = 0;
 }

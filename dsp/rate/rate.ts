@@ -16,6 +16,7 @@ import {
   type Way,
 } from './hypothesis';
 import { RampWatch } from './ramp';
+import type { RateBank } from './rate-bank';
 import { isHalf, ToldRate } from './told-rate';
 import { intervalsOf, MissShare, weighWays } from './ways';
 
@@ -79,6 +80,11 @@ export class RateFilter {
   }
   stepsOf(back: number): number {
     return this.#live[0]!.steps[(this.#strikes - 1 - back) & (READ_BACK - 1)]!;
+  }
+
+  /** What the likeliest reading knows; to be read only, until the next strike. */
+  get bank(): RateBank {
+    return this.#live[0]!.bank;
   }
 
   get periodS(): number | null {

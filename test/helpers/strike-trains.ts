@@ -7,7 +7,8 @@ type Knot = readonly [number, number];
 
 export interface StrikeTrain {
   readonly timesS: number[];
-  /** Rate at each strike, hertz. */
+  /** Rate at the moment that each time tells, hertz: a rate is told for that moment, not for the one when the strike
+   * would have come without its scatter. */
   readonly ratesHz: number[];
   /** Strikes since the last corner of the speed, from 1; large where there is none. */
   readonly sinceCorner: number[];
@@ -22,9 +23,16 @@ const rpm = (perMinute: number): number => (perMinute / 60) * STRIKES_PER_TURN;
 export const TRAIN_RATES = { lowestRateHz: rpm(200), highestRateHz: rpm(11_000) };
 const SECONDS = 12;
 
+/** A strike that came just when it should. */
+interface FreeStrike {
+  readonly timeS: number;
+  readonly rateHz: number;
+  readonly changeHzPerS: number;
+}
+
 /** Each stretch of changing speed is a parabola of the beat: solved in closed form. */
-function strikesOf(knots: readonly Knot[], firstPlace: number): { timeS: number; rateHz: number }[] {
-  const strikes: { timeS: number; rateHz: number }[] = [];
+function strikesOf(knots: readonly Knot[], firstPlace: number): FreeStrike[] {
+  const strikes: FreeStrike[] = [];
   let place = firstPlace;
   knots.forEach(([fromS, fromHz], i) => {
     const [toS, toHz] = knots[i + 1] ?? [SECONDS, fromHz];
@@ -35,28 +43,59 @@ function strikesOf(knots: readonly Knot[], firstPlace: number): { timeS: number;
     for (let n = Math.floor(place) + 1; n <= end; n++) {
       const ahead = n - place;
       const afterS = (2 * ahead) / (fromHz + Math.sqrt(fromHz * fromHz + 2 * change * ahead));
-      strikes.push({ timeS: fromS + afterS, rateHz: fromHz + change * afterS });
+      strikes.push({ timeS: fromS + afterS, rateHz: fromHz + change * afterS, changeHzPerS: change });
     }
     place = end;
   });
   return strikes;
 }
 
-function everyCycle(baseHz: number, share: number, random: Random): Knot[] {
-  const knots: Knot[] = [[0, baseHz]];
-  for (let [timeS, hz] = [0, baseHz]; timeS < SECONDS;) {
+/** Between knots, straight. */
+function rateAt(knots: readonly Knot[], timeS: number): number {
+  const after = knots.findIndex(([atS]) => atS > timeS);
+  if (after < 1) return knots[after === 0 ? 0 : knots.length - 1]![1];
+  const [[fromS, fromHz], [toS, toHz]] = [knots[after - 1]!, knots[after]!];
+  return fromHz + ((toHz - fromHz) * (timeS - fromS)) / (toS - fromS);
+}
+
+/** Each cycle goes over straight from one speed to the next, all of them a little off what is meant, as in an engine. */
+function everyCycle(meant: readonly Knot[], share: number, random: Random): Knot[] {
+  const knots: Knot[] = [meant[0]!];
+  for (let [timeS, hz] = meant[0]!; timeS < SECONDS;) {
     timeS += 1 / hz;
-    hz = baseHz * (1 + share * random.between(-1, 1));
+    hz = rateAt(meant, timeS) * (1 + share * random.between(-1, 1));
     knots.push([timeS, hz]);
   }
   return knots;
 }
 
-const anyRate = (random: Random): number => rpm(600 * (7000 / 600) ** random.uniform());
+const anyRate = (random: Random): number => rpm(400 * (7000 / 400) ** random.uniform());
+
+const SWEEP: readonly Knot[] = [
+  [0, rpm(700)],
+  [2, rpm(700)],
+  [SECONDS, rpm(6500)],
+];
+
+function blip(random: Random): Knot[] {
+  const atS = random.between(2, 3);
+  const downS = atS + 1.3 + random.uniform();
+  const speeds: Knot[] = [
+    [0, 900],
+    [atS, 900],
+    [atS + 0.5, 4500],
+    [atS + 0.8, 4500],
+    [downS, 900],
+  ];
+  return speeds.map(([timeS, perMinute]): Knot => [timeS, rpm(perMinute)]);
+}
 
 interface Running {
   readonly knots: (random: Random) => Knot[];
+  /** The knots but the first are corners. */
   readonly hasCorners?: boolean;
+  /** Each cycle differs by so much from that. */
+  readonly cycles?: number;
   readonly misfireShare?: number;
   readonly lostPerS?: number;
 }
@@ -74,31 +113,13 @@ export const RUNNINGS = {
       ]);
     },
   },
-  sweep: {
-    knots: () => [
-      [0, rpm(700)],
-      [2, rpm(700)],
-      [SECONDS, rpm(6500)],
-    ],
-    hasCorners: true,
-  },
-  'cycles that differ by 1 %': { knots: (random) => everyCycle(anyRate(random), 0.01, random) },
-  'rough idle, 8 %': { knots: (random) => everyCycle(rpm(random.between(600, 1000)), 0.08, random) },
-  blip: {
-    knots: (random) => {
-      const atS = random.between(2, 3);
-      const downS = atS + 1.3 + random.uniform();
-      const speeds: Knot[] = [
-        [0, 900],
-        [atS, 900],
-        [atS + 0.5, 4500],
-        [atS + 0.8, 4500],
-        [downS, 900],
-      ];
-      return speeds.map(([timeS, perMinute]): Knot => [timeS, rpm(perMinute)]);
-    },
-    hasCorners: true,
-  },
+  sweep: { knots: () => [...SWEEP], hasCorners: true },
+  'sweep, cycles 0.5 %': { knots: () => [...SWEEP], hasCorners: true, cycles: 0.005 },
+  'cycles that differ by 1 %': { knots: (random) => [[0, anyRate(random)]], cycles: 0.01 },
+  'cycles that differ by 3 %': { knots: (random) => [[0, anyRate(random)]], cycles: 0.03 },
+  'rough idle, 8 %': { knots: (random) => [[0, rpm(random.between(600, 1000))]], cycles: 0.08 },
+  blip: { knots: blip, hasCorners: true },
+  'blip, cycles 0.5 %': { knots: blip, hasCorners: true, cycles: 0.005 },
   'misfires 8 %': { knots: (random) => [[0, anyRate(random)]], misfireShare: 0.08 },
   'lost blocks': { knots: (random) => [[0, anyRate(random)]], lostPerS: 0.4 },
 } as const satisfies Record<string, Running>;
@@ -117,14 +138,15 @@ function lostBlocks(perS: number, random: Random): { fromS: number; toS: number 
 export function strikeTrain(name: RunningName, seed: number): StrikeTrain {
   const random = createRandom(seed, 91);
   const running: Running = RUNNINGS[name];
-  const knots = running.knots(random);
-  const corners = running.hasCorners ? knots.slice(1).map(([timeS]) => timeS) : [];
+  const meant = running.knots(random);
+  const corners = running.hasCorners ? meant.slice(1).map(([timeS]) => timeS) : [];
+  const knots = running.cycles ? everyCycle(meant, running.cycles, random) : meant;
   const timeSdS = 10 ** random.between(-6.3, -5.3);
   const scatterDeg = random.between(0, 0.2);
   const blocks = lostBlocks(running.lostPerS ?? 0, random);
   const train = { timesS: [], ratesHz: [], sinceCorner: [], timeSdS, lostS: [] } as StrikeTrain;
   let since = 1000;
-  for (const { timeS, rateHz } of strikesOf(knots, random.uniform())) {
+  for (const { timeS, rateHz, changeHzPerS } of strikesOf(knots, random.uniform())) {
     while (corners.length > 0 && corners[0]! < timeS) [since] = [0, corners.shift()];
     since++;
     const scatteredS = timeSdS * random.normal() + (scatterDeg / 720 / rateHz) * random.normal();
@@ -132,7 +154,7 @@ export function strikeTrain(name: RunningName, seed: number): StrikeTrain {
     if (blocks.some(({ fromS, toS }) => timeS > fromS && timeS < toS)) continue;
     const gone = blocks.filter(({ toS }) => toS <= timeS).map(({ fromS, toS }) => toS - fromS);
     train.timesS.push(timeS + scatteredS - gone.reduce((sum, each) => sum + each, 0));
-    train.ratesHz.push(rateHz);
+    train.ratesHz.push(rateHz + changeHzPerS * scatteredS);
     train.sinceCorner.push(since);
   }
   train.lostS.push(...blocks.map(({ fromS, toS }) => toS - fromS));

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { EdgeFollower } from '../../../dsp/edge-follower';
 import { meet } from '../../../dsp/rate/meet';
+import { MOMENTS, STATES } from '../../../dsp/rate/rate-moments';
 import { strikeTrain, TRAIN_RATES } from '../../helpers/strike-trains';
 
 interface Told {
@@ -48,10 +49,23 @@ test('no strike waits much longer than it may', () => {
   expect(Math.max(...afterS.slice(once))).toBeLessThan(0.5 + 4 * 0.134);
 });
 
+/** Place, rate and change with the upper triangle of their covariance, of an engine whose cycles are all alike. */
+function alike(
+  means: readonly [number, number, number],
+  [pp, pr, pc, rr, rc, cc]: readonly number[],
+): Float64Array {
+  const told = new Float64Array(MOMENTS);
+  told.set(means);
+  told.set([pp!, pr!, pc!], STATES);
+  told.set([rr!, rc!], 2 * STATES);
+  told[3 * STATES - 1] = cc!;
+  return told;
+}
+
 test('two equally good estimates of the rate alone meet halfway with half the variance', () => {
   // weights by inverse variance: 10 and 12, each 4: 11, and 1 / (1/4 + 1/4) = 2; the 2 apart are 4 / 8 of a deviation squared
-  const past = Float64Array.of(0, 10, 0, 1, 0, 0, 4, 0, 1);
-  const future = Float64Array.of(0, 12, 0, 1, 0, 0, 4, 0, 1);
+  const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
+  const future = alike([0, 12, 0], [1, 0, 0, 4, 0, 1]);
   const met = meet(past, future, 1e-8, 0);
   expect(met.rateHz).toBeCloseTo(11, 9);
   expect(met.rateVar).toBeCloseTo(2, 9);
@@ -60,20 +74,37 @@ test('two equally good estimates of the rate alone meet halfway with half the va
 test('what place and rate have in common counts', () => {
   // past: place and rate with covariance 0.5; the future knows the place alone, exactly, 1 further on: the rate moves by
   // 0.5 / 1 and its variance falls by 0.25 / 1
-  const past = Float64Array.of(0, 10, 0, 1, 0.5, 0, 1, 0, 1);
-  const future = Float64Array.of(1, 10, 0, 0, 0, 0, 1e9, 0, 1e9);
+  const past = alike([0, 10, 0], [1, 0.5, 0, 1, 0, 1]);
+  const future = alike([1, 10, 0], [0, 0, 0, 1e9, 0, 1e9]);
   const met = meet(past, future, 1e-8, 0);
   expect(met.rateHz).toBeCloseTo(10.5, 6);
   expect(met.rateVar).toBeCloseTo(0.75, 6);
 });
 
+test('estimates that differ by no more than chance would are as good as they say', () => {
+  // apart by 2.5 of the root of 4 + 4: 6.25 / 8 squared deviations and 4 more by the place, 4.8, of which 7.8 are usual
+  const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
+  const future = alike([Math.sqrt(8), 12.5, 0], [1, 0, 0, 4, 0, 1]);
+  expect(meet(past, future, 1e-8, 0).rateVar).toBeCloseTo(2, 9);
+});
+
+test("the cycle's own speeds count by half each, and what neither tells stays open", () => {
+  const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
+  past[3] = 0.6;
+  past[4] = 0.2;
+  past[MOMENTS - 1] = 0.5;
+  const met = meet(past, null, 1e-8, 0);
+  expect(met.rateHz).toBeCloseTo(10.4, 9); // 10 + (0.6 + 0.2) / 2
+  expect(met.rateVar).toBeCloseTo(4.5, 9);
+});
+
 test('where both are far apart the engine changed: the one that foretells the strike better is taken', () => {
-  const past = Float64Array.of(0, 10, 0, 1e-4, 0, 0, 0.1, 0, 1e-4);
-  const future = Float64Array.of(0, 20, 0, 1e-8, 0, 0, 0.01, 0, 1e-4);
+  const past = alike([0, 10, 0], [1e-4, 0, 0, 0.1, 0, 1e-4]);
+  const future = alike([0, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
   expect(meet(past, future, 1e-8, 0.05).rateHz).toBe(20);
   expect(meet(past, future, 1e-8, 0).rateHz).toBe(10); // the past foretold it better
-  const misses = Float64Array.of(0.1, 20, 0, 1e-8, 0, 0, 0.01, 0, 1e-4);
+  const misses = alike([0.1, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
   expect(meet(past, misses, 1e-8, 0.2).rateHz).toBe(10);
-  const unplaced = Float64Array.of(0, 20, 0, 1, 0, 0, 0.01, 0, 1e-4); // sound was lost: its place says nothing
+  const unplaced = alike([0, 20, 0], [1, 0, 0, 0.01, 0, 1e-4]); // sound was lost: its place says nothing
   expect(meet(past, unplaced, 1e-8, 0.05).rateHz).toBe(10);
 });
