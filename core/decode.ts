@@ -53,6 +53,9 @@ export interface Decoder {
   /** What the strikes look like by now, made anew each time; null before one is learnt. */
   heard(): HeardSignal | null;
   summary(): DecodeSummary;
+  /** Standard deviation of a strike's time by what stands beside its shape, seconds, worked out anew each time.
+   * @returns null before a strike is learnt */
+  timingS(): number | null;
   /** Seconds of signal so far, lost samples counted. */
   readonly timeS: number;
 }
@@ -93,6 +96,7 @@ export function createDecoder(
     report: () => chain.report(),
     heard: () => heardOf(chain.picture(), chain.report()),
     dwell,
+    timingS: () => chain.picture()?.timingS ?? null,
     summary: () => ({ rpm: spread.range, report: chain.report(), dwell: dwell() }),
     get timeS() {
       return chain.timeS;

@@ -65,9 +65,9 @@ export function createFileDecoder(
   const spread = new AdvanceSpread();
   const decoder = createAdvanceDecoder({ sampleRateHz, engine }, reference, {
     ...events,
-    advance: (timeS, rpm, advanceDeg) => {
-      spread.add(advanceDeg);
-      events.advance?.(timeS, rpm, advanceDeg);
+    advance: (timeS, rpm, advanceDeg, sdDeg) => {
+      spread.add(advanceDeg, sdDeg);
+      events.advance?.(timeS, rpm, advanceDeg, sdDeg);
     },
   });
   return {

@@ -3,16 +3,19 @@
 import { createReferenceChain } from '../../dsp/reference/reference-chain';
 import { createDecoder, type DecodeEvents, type DecodeOptions, type Decoder } from '../decode';
 import { HIGHEST_RPM, LOWEST_RPM } from '../engine';
-import { CrankTurns } from './crank-turns';
+import { CrankTurns, type CrankPlace } from './crank-turns';
+import { neighboursAgree } from './neighbours-agree';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 
 export interface AdvanceEvents extends DecodeEvents {
-  /** In order of time, three pulses of the sensor after its strike. @param rpm of the crank at that spark */
-  advance?(timeS: number, rpm: number, advanceDeg: number): void;
+  /** In order of time, three pulses of the sensor after its strike, or after the next one's.
+   * @param rpm of the crank at that spark @param sdDeg how far `advanceDeg` may be off, a standard deviation; the spark's
+   * own scatter is none of it */
+  advance?(timeS: number, rpm: number, advanceDeg: number, sdDeg: number): void;
 }
 
 export interface AdvanceCounts {
-  /** Sparks with an advance, and without: no pulse stood near. */
+  /** Sparks with an advance, and without: no pulse stood near, or the speed between them is not known well enough. */
   readonly sparks: number;
   /** Of those with one, the sparks by pulses on one side only: before the first, after the last, beside a gap. */
   readonly beyond: number;
@@ -30,9 +33,14 @@ export interface AdvanceDecoder extends Omit<Decoder, 'push'> {
 }
 
 /** A gap of more turns between two pulses says nothing of the speed within it. */
-const MOST_TURNS = 3;
+const MOST_TURNS = 6;
+/** A spark whose place between the pulses is less sure than this, besides the noise of a single pulse, gets no advance:
+ * three of these deviations are a degree. */
+const MOST_SD_DEG = 1 / 3;
 /** A spark that waits this long for the sensor gets no advance. */
 const WAITS_S = 8;
+/** How well strikes are timed is asked for after so many. */
+const TIMED_EVERY = 64;
 
 /** @throws RangeError if the engine's figures or the sample rate cannot be */
 export function createAdvanceDecoder(
@@ -50,12 +58,19 @@ class BothChannels implements AdvanceDecoder {
   readonly #spacingDeg: number;
   #place: SensorPlace;
   #waiting: number[] = [];
+  /** The spark before, where its place was known. */
+  #beforeS = 0;
+  #before: CrankPlace | null = null;
+  #askedS: number | null = null;
+  #asked: CrankPlace | null = null;
+  #strikes = 0;
+  #timingS = 0;
   #sparks = 0;
   #unknown = 0;
   #beyond = 0;
 
   constructor(
-    options: DecodeOptions,
+    private readonly options: DecodeOptions,
     place: SensorPlace,
     private readonly events: AdvanceEvents,
   ) {
@@ -67,8 +82,8 @@ class BothChannels implements AdvanceDecoder {
       strike: (timeS, amplitude) => this.#struck(timeS, amplitude),
     });
     const rates = { lowestRateHz: LOWEST_RPM / 60, highestRateHz: HIGHEST_RPM / 60 };
-    this.#reference = createReferenceChain({ sampleRateHz, ...rates }, ({ timeS, turns }) =>
-      this.#turns.add(timeS, turns),
+    this.#reference = createReferenceChain({ sampleRateHz, ...rates }, ({ timeS, turns, sdS }) =>
+      this.#turns.add(timeS, turns, sdS),
     );
   }
 
@@ -100,6 +115,7 @@ class BothChannels implements AdvanceDecoder {
   report = (): ReturnType<Decoder['report']> => this.#decoder.report();
   dwell = (): ReturnType<Decoder['dwell']> => this.#decoder.dwell();
   heard = (): ReturnType<Decoder['heard']> => this.#decoder.heard();
+  timingS = (): number | null => this.#decoder.timingS();
   summary = (): ReturnType<Decoder['summary']> => this.#decoder.summary();
   counts = (): AdvanceCounts => ({
     sparks: this.#sparks,
@@ -112,26 +128,56 @@ class BothChannels implements AdvanceDecoder {
   #struck(timeS: number, amplitude: number): void {
     this.events.strike?.(timeS, amplitude);
     this.#reference.struck(timeS);
+    if (this.#strikes++ % TIMED_EVERY === 0) this.#timingS = this.#decoder.timingS() ?? this.#timingS;
     this.#waiting.push(timeS);
   }
 
   /** Tells the sparks whose place between the pulses is known by now. */
   #tell(last: boolean): void {
     let told = 0;
-    for (const timeS of this.#waiting) {
-      const isLate = this.timeS - timeS > WAITS_S;
-      if (!last && !isLate && !this.#turns.knows(timeS)) break;
-      told++;
-      const crank = this.#turns.at(timeS, MOST_TURNS);
-      if (!crank || !(crank.rpm > 0)) {
-        this.#unknown++;
-        continue;
-      }
-      this.#sparks++;
-      if (crank.isBeyond) this.#beyond++;
-      const advanceDeg = sparkAdvanceDeg(crank.turns, crank.rpm, this.#place, this.#spacingDeg);
-      this.events.advance?.(timeS, crank.rpm, advanceDeg);
+    for (; told < this.#waiting.length; told++) {
+      const timeS = this.#waiting[told]!;
+      const waits = !last && this.timeS - timeS <= WAITS_S;
+      if (waits && !this.#turns.knows(timeS)) break;
+      const place = this.#placeAt(timeS);
+      const isBorneOut = place && this.#isBorneOut(timeS, place, this.#waiting[told + 1], waits);
+      if (place && isBorneOut === null) break;
+      if (place && isBorneOut) this.#tellSpark(timeS, place);
+      else this.#unknown++;
+      [this.#beforeS, this.#before] = [timeS, place];
     }
     if (told > 0) this.#waiting.splice(0, told);
+  }
+
+  #tellSpark(timeS: number, { turns, rpm, sdTurns, isBeyond }: CrankPlace): void {
+    this.#sparks++;
+    if (isBeyond) this.#beyond++;
+    const advanceDeg = sparkAdvanceDeg(turns, rpm, this.#place, this.#spacingDeg);
+    this.events.advance?.(timeS, rpm, advanceDeg, Math.hypot(360 * sdTurns, 6 * rpm * this.#timingS));
+  }
+
+  /** Where the crank stands at a spark; the last one asked for is kept.
+   * @returns null where that is not known well enough */
+  #placeAt(timeS: number): CrankPlace | null {
+    if (timeS === this.#askedS) return this.#asked;
+    const place = this.#turns.at(timeS, MOST_TURNS);
+    const isSure =
+      place !== null &&
+      place.rpm > 0 &&
+      360 * place.sdTurns < Math.hypot(MOST_SD_DEG, 360 * place.pulseSdTurns);
+    [this.#askedS, this.#asked] = [timeS, isSure ? place : null];
+    return this.#asked;
+  }
+
+  /** Whether the spark before or the next one stands as many turns from it as the ignition says: over more than one
+   * interval a wrong count of turns may come out whole.
+   * @returns null while the next one may still tell */
+  #isBorneOut(timeS: number, place: CrankPlace, nextS: number | undefined, waits: boolean): boolean | null {
+    const { engine } = this.options;
+    const before = this.#before;
+    if (before && neighboursAgree(engine, before, place, timeS - this.#beforeS)) return true;
+    if (waits && (nextS === undefined || !this.#turns.knows(nextS))) return null;
+    const next = nextS === undefined ? null : this.#placeAt(nextS);
+    return next !== null && neighboursAgree(engine, place, next, nextS! - timeS);
   }
 }

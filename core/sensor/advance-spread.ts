@@ -5,7 +5,7 @@ export interface AdvanceRange {
   readonly minDeg: number;
   readonly medianDeg: number;
   readonly maxDeg: number;
-  /** Standard deviation of a spark about its neighbours; null before two sparks. */
+  /** Standard deviation of a spark about its neighbours, what measuring adds taken out; null before two sparks. */
   readonly scatterDeg: number | null;
 }
 
@@ -24,18 +24,24 @@ export class AdvanceSpread {
   #min = Infinity;
   #max = -Infinity;
   #last: number | null = null;
+  #lastVariance = 0;
   #steps = 0;
+  #measuredSum = 0;
   #stepSum = 0;
 
-  add(advanceDeg: number): void {
+  /** @param sdDeg how far it may be off, a standard deviation */
+  add(advanceDeg: number, sdDeg: number): void {
     this.#counts[Math.max(0, Math.min(BINS - 1, Math.floor((advanceDeg - FIRST_DEG) / BIN_DEG)))]!++;
     this.#count++;
     this.#min = Math.min(this.#min, advanceDeg);
     this.#max = Math.max(this.#max, advanceDeg);
     const step = this.#last === null ? Infinity : Math.abs(advanceDeg - this.#last);
+    const stepVariance = (sdDeg ** 2 + this.#lastVariance) / 2;
     this.#last = advanceDeg;
+    this.#lastVariance = sdDeg ** 2;
     if (step > LARGEST_STEP_DEG) return;
     this.#steps++;
+    this.#measuredSum += stepVariance;
     this.#stepSum += step;
   }
 
@@ -49,7 +55,13 @@ export class AdvanceSpread {
       minDeg: this.#min,
       medianDeg: FIRST_DEG + (bin + 0.5) * BIN_DEG,
       maxDeg: this.#max,
-      scatterDeg: this.#steps === 0 ? null : this.#stepSum / this.#steps / MEAN_DIFFERENCE,
+      scatterDeg: this.#scatterDeg,
     };
+  }
+
+  get #scatterDeg(): number | null {
+    if (this.#steps === 0) return null;
+    const seen = this.#stepSum / this.#steps / MEAN_DIFFERENCE;
+    return Math.sqrt(Math.max(0, seen ** 2 - this.#measuredSum / this.#steps));
   }
 }

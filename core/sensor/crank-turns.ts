@@ -1,30 +1,39 @@
-/** Where the crank stands between a sensor's pulses: pulse times in, turns and speed at any time between them out. */
+/** Where the crank stands between a sensor's pulses: pulse times in, turns and speed at any time between them, and how
+ * well they are known, out. Knows pulses and turns; nothing of sparks. */
+import { CrankWindow } from './crank-window';
+import { CrankWay, type CrankEstimate } from './crank-way';
 
-/** Pulses to either side through which the crank is taken to move. */
-const SIDE = 2;
-/** A corner of the speed shows on one side only: there, so many pulses to either side are compared. */
-const COMPARED = 3;
-/** Turns by which pulses may stand off a parabola through the three beside them for nothing but roughness. */
-const ROUGH_TURNS = 0.003;
-/** Off by more than this on both sides the speed has a corner between them; there they meet within this. */
-const CORNER_TURNS = 0.004;
+/** So many pulses before a time tell of it, and so many after it: more would tell little, and be waited for. */
+const BEFORE = 4;
+const AFTER = 3;
+/** And where none come after. */
+const BEFORE_ALONE = 7;
+const FEWEST = 3;
 /** So many pulses are kept: enough for sparks that are told late. */
 const KEPT = 256;
-/** Where pulses stand on one side only, the last so many tell, and no further than this. */
-const ONE_SIDE = 3;
+/** Where pulses stand on one side only, nothing is said further from them than this. */
 const BEYOND_TURNS = 1.25;
+/** No edge is known closer than this, however quiet its channel. */
+const LEAST_SD_S = 0.3e-6;
 
 export interface CrankPlace {
   /** Turns since the last pulse at or before that time, 0 to the turns between the two pulses about it; before the
    * first pulse, since the one that would have come before. */
   readonly turns: number;
+  /** Standard deviation of turns; and what of it a single pulse would have, turns. */
+  readonly sdTurns: number;
+  readonly pulseSdTurns: number;
   readonly rpm: number;
+  /** Turns since the first pulse of its stretch, and which stretch: pulses of one follow on from each other. */
+  readonly allTurns: number;
+  readonly stretch: number;
   /** Pulses stood on one side only. */
   readonly isBeyond: boolean;
 }
 
 interface Pulse {
   readonly timeS: number;
+  readonly sdS: number;
   /** Turns since the first pulse of the stretch. */
   readonly turn: number;
   readonly stretch: number;
@@ -33,58 +42,39 @@ interface Pulse {
 export class CrankTurns {
   #pulses: Pulse[] = [];
   #stretch = 0;
+  readonly #window = new CrankWindow();
+  readonly #way = new CrankWay(this.#window);
+  readonly #estimate: CrankEstimate = { turns: 0, turnsVariance: 0, speed: 0 };
+  /** What is laid in the window: its first pulse and its number of pulses, and which of them stands before. */
+  #first: Pulse | null = null;
+  #before = 0;
+  /** The window's unit of time, seconds. */
+  #turnS = 1;
 
-  /** @param turns since the pulse before; 0: it does not follow on from it */
-  add(timeS: number, turns: number): void {
+  /** @param turns since the pulse before; 0: it does not follow on from it @param sdS standard deviation of its time */
+  add(timeS: number, turns: number, sdS: number): void {
     const last = this.#pulses.at(-1);
     if (!last || turns === 0) this.#stretch++;
     const turn = last && turns > 0 ? last.turn + turns : 0;
-    this.#pulses.push({ timeS, turn, stretch: this.#stretch });
+    this.#pulses.push({ timeS, sdS, turn, stretch: this.#stretch });
     if (this.#pulses.length > 2 * KEPT) this.#pulses = this.#pulses.slice(-KEPT);
   }
 
   /** Whether enough is known for a time, or nothing better will come: three pulses after it. */
   knows(timeS: number): boolean {
-    const third = this.#pulses.at(-COMPARED);
+    const third = this.#pulses.at(-AFTER);
     return third !== undefined && third.timeS > timeS;
   }
 
-  /** Where the crank stands at a time, by a polynomial through the pulses about it, or carried on from those on one
-   * side, a turn and a quarter at most.
+  /** Where the crank stands at a time, by the pulses about it; or by those on one side, a turn and a quarter at most.
    * @param mostTurns a gap between two pulses of more turns says nothing of what lies in it
-   * @returns null where no pulse stands near
-   * @source Lagrange's interpolation: turns against time, through up to four pulses, or three on one side; where three
-   * pulses stand on either side, by the smoother side */
+   * @returns null where no three pulses stand near */
   at(timeS: number, mostTurns: number): CrankPlace | null {
     const after = this.#firstAfter(timeS);
     const [before, next] = [this.#pulses[after - 1], this.#pulses[after]];
-    if (!before || !next || before.stretch !== next.stretch) return this.#beyond(after, timeS);
-    if (next.turn - before.turn > mostTurns) return null;
-    const about = this.#pulses
-      .slice(Math.max(0, after - SIDE), after + SIDE)
-      .filter(({ stretch }) => stretch === before.stretch);
-    const wide = this.#pulses.slice(Math.max(0, after - COMPARED), after + COMPARED);
-    const { value, slope } =
-      wide.length === 2 * COMPARED && wide.every(({ stretch }) => stretch === before.stretch)
-        ? bySmootherSide(wide, timeS)
-        : through(about, before, timeS);
-    return { turns: value, rpm: 60 * slope, isBeyond: false };
-  }
-
-  /** By the pulses before a time, or else by those after it. */
-  #beyond(after: number, timeS: number): CrankPlace | null {
-    const sides = [
-      { nearest: this.#pulses[after - 1], of: this.#pulses.slice(Math.max(0, after - ONE_SIDE), after) },
-      { nearest: this.#pulses[after], of: this.#pulses.slice(after, after + ONE_SIDE) },
-    ];
-    for (const { nearest, of } of sides) {
-      const about = of.filter(({ stretch }) => stretch === nearest!.stretch);
-      if (!nearest || about.length < ONE_SIDE) continue;
-      const { value, slope } = through(about, nearest, timeS);
-      if (Math.abs(value) > BEYOND_TURNS) continue;
-      return { turns: value - Math.min(0, Math.floor(value)), rpm: 60 * slope, isBeyond: true };
-    }
-    return null;
+    if (before && next && before.stretch === next.stretch)
+      return next.turn - before.turn > mostTurns ? null : this.#within(after, timeS);
+    return (before && this.#beyond(before, after, timeS)) ?? (next ? this.#beyond(next, after, timeS) : null);
   }
 
   #firstAfter(timeS: number): number {
@@ -92,69 +82,83 @@ export class CrankTurns {
     while (after > 0 && this.#pulses[after - 1]!.timeS > timeS) after--;
     return after;
   }
-}
 
-/** Turns since the third of six pulses, and turns a second, between the third and the fourth. Two parabolas through three
- * pulses each, weighed so that they make the cubic through four where the speed changes smoothly; beside a corner of the
- * speed the parabola on its far side counts for next to nothing.
- * @source Weighted essentially non-oscillatory interpolation, weights by the inverse square of each side's roughness (Liu,
- * Osher and Chan 1994, from memory) */
-function bySmootherSide(pulses: readonly Pulse[], timeS: number): { value: number; slope: number } {
-  const since = pulses[2]!;
-  const off = (three: readonly Pulse[], other: Pulse): number =>
-    other.turn - since.turn - through(three, since, other.timeS).value;
-  const [offEarly, offLate] = [off(pulses.slice(0, 3), pulses[3]!), off(pulses.slice(2, 5), pulses[5]!)];
-  if (Math.min(Math.abs(offEarly), Math.abs(offLate)) > CORNER_TURNS) {
-    const corner = byCorner(pulses, timeS);
-    if (corner) return corner;
+  #within(after: number, timeS: number): CrankPlace | null {
+    const { stretch } = this.#pulses[after]!;
+    const [from, until] = this.#about(after, stretch, BEFORE);
+    if (until - from < FEWEST) return null;
+    const before = after - 1 - from;
+    const window = this.#window;
+    if (this.#first !== this.#pulses[from] || window.count !== until - from || this.#before !== before) {
+      this.#fill(from, until, before);
+      window.lay(window.time[0]!, window.time[window.count - 1]!);
+      this.#way.weigh(true);
+      [this.#first, this.#before] = [this.#pulses[from]!, before];
+    }
+    return this.#tell(from, before, before, timeS, false);
   }
-  const weight = (offTurns: number): number => 1 / (offTurns * offTurns + ROUGH_TURNS * ROUGH_TURNS);
-  const early = through(pulses.slice(1, 4), since, timeS);
-  const late = through(pulses.slice(2, 5), since, timeS);
-  const [byEarly, byLate] = [weight(offEarly), weight(offLate)];
-  const change = -1 / (pulses[4]!.timeS - pulses[1]!.timeS);
-  const share = (timeS - pulses[4]!.timeS) * change;
-  const sum = byEarly * share + byLate * (1 - share);
-  const value = (byEarly * share * early.value + byLate * (1 - share) * late.value) / sum;
-  const rising =
-    byEarly * (change * early.value + share * early.slope) +
-    byLate * ((1 - share) * late.slope - change * late.value);
-  return { value, slope: (rising - value * (byEarly - byLate) * change) / sum };
-}
 
-/** The same where neither side is smooth across the middle: there the speed has a corner between the third and the fourth
- * pulse, at which the parabolas through the three on either side touch. By the one on whose side of it the time lies.
- * @returns null where they do not touch there
- * @source Turns and speed go on without a jump while the acceleration jumps: both parabolas have the value and the slope in
- * common there, so their difference has its one extreme there (worked out by hand) */
-function byCorner(pulses: readonly Pulse[], timeS: number): { value: number; slope: number } | null {
-  const [since, next] = [pulses[2]!, pulses[3]!];
-  const [left, right] = [pulses.slice(0, 3), pulses.slice(3, 6)];
-  const apart = (atS: number): { value: number; slope: number } => {
-    const [one, other] = [through(left, since, atS), through(right, since, atS)];
-    return { value: other.value - one.value, slope: other.slope - one.slope };
-  };
-  const [first, last] = [apart(since.timeS).slope, apart(next.timeS).slope];
-  const cornerS = since.timeS + ((next.timeS - since.timeS) * first) / (first - last);
-  const inside = cornerS >= since.timeS && cornerS <= next.timeS;
-  if (!inside || Math.abs(apart(cornerS).value) > CORNER_TURNS) return null;
-  return through(timeS < cornerS ? left : right, since, timeS);
-}
-
-/** Turns since a pulse, and turns a second, of the polynomial through pulses. */
-function through(about: readonly Pulse[], since: Pulse, timeS: number): { value: number; slope: number } {
-  let [value, slope] = [0, 0];
-  for (const here of about) {
-    const others = about.filter((other) => other !== here);
-    const below = others.reduce((product, other) => product * (here.timeS - other.timeS), 1);
-    const factor = (here.turn - since.turn) / below;
-    value += factor * others.reduce((product, other) => product * (timeS - other.timeS), 1);
-    for (const left of others)
-      slope +=
-        factor *
-        others
-          .filter((other) => other !== left)
-          .reduce((product, other) => product * (timeS - other.timeS), 1);
+  /** By the pulses of one side's stretch alone. @param nearest of them */
+  #beyond(nearest: Pulse, after: number, timeS: number): CrankPlace | null {
+    const [from, until] = this.#about(after, nearest.stretch, BEFORE_ALONE);
+    if (until - from < FEWEST) return null;
+    const at = timeS < nearest.timeS ? 0 : until - from - 1;
+    const window = this.#window;
+    this.#fill(from, until, Math.min(at, until - from - 2));
+    const time = this.#timeOf(from, timeS);
+    window.lay(Math.min(time, window.time[0]!), Math.max(time, window.time[window.count - 1]!));
+    this.#way.weigh(false);
+    this.#first = null;
+    return this.#tell(from, Math.min(at, until - from - 2), at, timeS, true);
   }
-  return { value, slope };
+
+  /** The pulses of a stretch about a place among them. */
+  #about(after: number, stretch: number, before: number): readonly [number, number] {
+    let from = Math.max(0, after - before);
+    let until = Math.min(this.#pulses.length, after + AFTER);
+    while (from < until && this.#pulses[from]!.stretch !== stretch) from++;
+    while (until > from && this.#pulses[until - 1]!.stretch !== stretch) until--;
+    return [from, until];
+  }
+
+  /** @param unit of time are the turns after this pulse of the window */
+  #fill(from: number, until: number, unit: number): void {
+    const [one, other] = [this.#pulses[from + unit]!, this.#pulses[from + unit + 1]!];
+    const window = this.#window;
+    this.#turnS = (other.timeS - one.timeS) / (other.turn - one.turn);
+    window.count = until - from;
+    for (let k = 0; k < window.count; k++) {
+      const { timeS, turn, sdS } = this.#pulses[from + k]!;
+      window.time[k] = this.#timeOf(from, timeS);
+      window.turn[k] = turn - this.#pulses[from]!.turn;
+      window.variance[k] = (sdS ** 2 + LEAST_SD_S ** 2) / this.#turnS ** 2;
+    }
+  }
+
+  #timeOf(from: number, timeS: number): number {
+    return (timeS - this.#pulses[from]!.timeS) / this.#turnS;
+  }
+
+  /** @param unit the pulse after which the time lies, or the last with one after it @param since the pulse from which
+   * turns are told */
+  #tell(from: number, unit: number, since: number, timeS: number, isBeyond: boolean): CrankPlace | null {
+    const { count, turn, time, variance } = this.#window;
+    const x = this.#timeOf(from, timeS);
+    const isLate = x > (time[unit]! + time[unit + 1]!) / 2;
+    const near = Math.max(0, Math.min(count - FEWEST, isLate ? unit : unit - 1));
+    const out = this.#estimate;
+    this.#way.at(x, near, since, out);
+    const turns = out.turns - turn[since]!;
+    if (isBeyond && Math.abs(turns) > BEYOND_TURNS) return null;
+    const { turn: firstTurn, stretch } = this.#pulses[from]!;
+    return {
+      turns: isBeyond ? turns - Math.min(0, Math.floor(turns)) : turns,
+      sdTurns: Math.sqrt(out.turnsVariance),
+      pulseSdTurns: Math.sqrt(variance[since]!),
+      rpm: (60 * out.speed) / this.#turnS,
+      allTurns: firstTurn + out.turns,
+      stretch,
+      isBeyond,
+    };
+  }
 }

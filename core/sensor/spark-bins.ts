@@ -8,6 +8,8 @@ export interface SparkAdvance {
   readonly timeS: number;
   readonly rpm: number;
   readonly advanceDeg: number;
+  /** How far the measuring of advanceDeg may be off, a standard deviation. */
+  readonly sdDeg: number;
 }
 
 export type Sweep = 'up' | 'down' | null;
@@ -22,7 +24,8 @@ export interface SparkBin {
   readonly timeS: number;
   readonly rpm: number;
   readonly advanceDeg: number;
-  /** Standard deviation of single sparks about a line over speed, crank degrees; null for fewer than four. */
+  /** Standard deviation of single sparks about a line over speed, what measuring adds taken out, crank degrees; null for
+   * fewer than four. */
   readonly scatterDeg: number | null;
   /** Of its sparks' speeds, rpm squared. */
   readonly rpmVariance: number;
@@ -47,6 +50,8 @@ interface Sums {
   rpmRpm: number;
   rpmDeg: number;
   degDeg: number;
+  /** Variances of the measuring. */
+  measured: number;
 }
 
 /** Gathers sparks as they come: a bin costs the same whatever number of sparks is in it. */
@@ -90,11 +95,11 @@ export class SparkBinner {
   }
 
   #put(at: number): void {
-    const { timeS, rpm, advanceDeg } = this.#waiting[at]!;
+    const { timeS, rpm, advanceDeg, sdDeg } = this.#waiting[at]!;
     const aboutRpm = Math.round(rpm / this.spacingRpm) * this.spacingRpm;
     const sweep = this.#sweepAt(at);
     const key = `${aboutRpm} ${sweep}`;
-    const none = { n: 0, time: 0, rpm: 0, deg: 0, rpmRpm: 0, rpmDeg: 0, degDeg: 0 };
+    const none = { n: 0, time: 0, rpm: 0, deg: 0, rpmRpm: 0, rpmDeg: 0, degDeg: 0, measured: 0 };
     const sums = this.#bins.get(key) ?? { aboutRpm, sweep, ...none };
     this.#bins.set(key, sums);
     const off = rpm - aboutRpm;
@@ -105,6 +110,7 @@ export class SparkBinner {
     sums.rpmRpm += off * off;
     sums.rpmDeg += off * advanceDeg;
     sums.degDeg += advanceDeg * advanceDeg;
+    sums.measured += sdDeg * sdDeg;
   }
 
   #sweepAt(at: number): Sweep {
@@ -127,7 +133,7 @@ export function sparkBins(sparks: readonly SparkAdvance[], spacingRpm: number): 
   return binner.bins();
 }
 
-function binOf({ aboutRpm, sweep, n, time, rpm, deg, rpmRpm, rpmDeg, degDeg }: Sums): SparkBin {
+function binOf({ aboutRpm, sweep, n, time, rpm, deg, rpmRpm, rpmDeg, degDeg, measured }: Sums): SparkBin {
   const [off, advanceDeg] = [rpm / n, deg / n];
   const power = Math.max(0, rpmRpm - n * off * off);
   // a held speed has no line over speed: its small wander says nothing of a slope
@@ -140,7 +146,8 @@ function binOf({ aboutRpm, sweep, n, time, rpm, deg, rpmRpm, rpmDeg, degDeg }: S
     sparks: n,
     rpmVariance: power / n,
     timeS: time / n,
-    scatterDeg: n > fitted + 1 ? Math.sqrt(left / (n - fitted)) : null,
+    // the sparks' own scatter and what measuring adds are independent: their squares add
+    scatterDeg: n > fitted + 1 ? Math.sqrt(Math.max(0, left / (n - fitted) - measured / n)) : null,
     atMiddleDeg: advanceDeg - slope * off,
   };
 }

@@ -10,10 +10,14 @@ const EDGE_HIGH = 0.8;
 const BEFORE_FROM_S = 1.3e-3;
 const BEFORE_UNTIL_S = 0.4e-3;
 const TOP_S = 0.4e-3;
+/** Variance of the height told, in those of one sample: a parabola through three or so. */
+const TOP_VARIANCE = 0.7;
 
 export interface Edge {
   /** Where the leading edge passes half the height, samples from the first, between them. */
   readonly place: number;
+  /** Standard deviation of the place by the noise that stands before the pulse, samples. */
+  readonly placeSd: number;
   /** Height above the level before it, with its sign. */
   readonly height: number;
 }
@@ -25,8 +29,9 @@ export interface Stretch {
 }
 
 /** @param level the channel's usual level, from which every pulse rises @param sampleRateHz of the stretch
+ * @param closer how many samples of the stretch lie on one that was heard
  * @returns null where nothing stands out */
-export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: number): Edge | null {
+export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: number, closer = 1): Edge | null {
   const lobe = firstLobe(stretch, level);
   if (!lobe) return null;
   const { sign, peakAt } = lobe;
@@ -38,7 +43,9 @@ export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: numbe
   height = topAfter(stretch, edgeAt, base, sign, sampleRateHz);
   if (!(height > 0)) return null;
   edgeAt = edgeBefore(stretch, Math.min(stretch.length - 1, edgeAt + 1), base, sign, height, true) ?? edgeAt;
-  return { place: crossing(stretch, edgeAt, base, sign, height), height: sign * height };
+  const { place, slope, samples } = crossing(stretch, edgeAt, base, sign, height);
+  const noise = noiseBefore(stretch, edgeAt, sampleRateHz, closer);
+  return { place, placeSd: (noise * placeShare(samples / closer)) / slope, height: sign * height };
 }
 
 /** The lobe that comes first: of a pulse to one side the only one, of one to both sides the earlier. */
@@ -89,6 +96,21 @@ function levelBefore({ samples }: Stretch, edgeAt: number, sampleRateHz: number)
   return sum / (sorted.length - 2 * quarter);
 }
 
+/** A normal variable's quartile, in standard deviations. */
+const QUARTILE = 0.6745;
+
+/** Standard deviation of the noise before an edge, by how far one sample that was heard stands from the next: what
+ * changes slowly, hum or another pulse's tail, adds nothing. 0 where the stretch does not reach so far back. */
+function noiseBefore({ samples }: Stretch, edgeAt: number, sampleRateHz: number, closer: number): number {
+  const from = Math.max(0, Math.round(edgeAt - BEFORE_FROM_S * sampleRateHz));
+  const until = Math.round(edgeAt - BEFORE_UNTIL_S * sampleRateHz);
+  sorted.length = 0;
+  for (let i = from; i + closer < until; i++) sorted.push(Math.abs(samples[i + closer]! - samples[i]!));
+  if (sorted.length === 0) return 0;
+  sorted.sort((a, b) => a - b);
+  return sorted[sorted.length >> 1]! / QUARTILE / Math.SQRT2;
+}
+
 /** The pulse's height, by a parabola through its top. */
 function topAfter(
   { samples, length }: Stretch,
@@ -115,6 +137,14 @@ function topAfter(
   return Math.abs(top) <= half ? c0 + (c1 * top) / 2 : c0;
 }
 
+interface Crossing {
+  readonly place: number;
+  /** Rise in a sample there, above 0. */
+  readonly slope: number;
+  /** Samples that tell of it. */
+  readonly samples: number;
+}
+
 /** Where the edge passes half the height: a parabola through its samples where there are enough, else a line. */
 function crossing(
   { samples, length }: Stretch,
@@ -122,15 +152,25 @@ function crossing(
   base: number,
   sign: number,
   height: number,
-): number {
+): Crossing {
   let [from, to] = [edgeAt, edgeAt + 1];
   const share = (i: number): number => (sign * (samples[i]! - base)) / height;
   while (from > 0 && share(from - 1) > EDGE_LOW && share(from - 1) < share(from)) from--;
   while (to < length - 1 && share(to + 1) < EDGE_HIGH && share(to + 1) > share(to)) to++;
   const fitted = polynomial(samples, from, to, base, sign);
-  const at = fitted ? (from + to) / 2 + rootNear(fitted, height / 2) : NaN;
-  if (at > from && at < to) return at;
-  return edgeAt + (0.5 - share(edgeAt)) / (share(edgeAt + 1) - share(edgeAt));
+  const off = fitted ? rootNear(fitted, height / 2) : NaN;
+  const at = (from + to) / 2 + off;
+  const slope = height * (share(edgeAt + 1) - share(edgeAt));
+  if (!(at > from && at < to))
+    return { place: edgeAt + (0.5 - share(edgeAt)) / (share(edgeAt + 1) - share(edgeAt)), slope, samples: 2 };
+  return { place: at, slope: fitted![1] + 2 * fitted![2] * off, samples: to - from + 1 };
+}
+
+/** Standard deviation of a place on the edge in those of one sample: of a parabola's value at its middle, or of a line's
+ * between two; and of half the height, whose top a parabola told.
+ * @source Savitzky and Golay's weights: a parabola's middle has 9/4n of a sample's variance (worked out by hand) */
+function placeShare(samples: number): number {
+  return Math.sqrt(Math.min(1, 9 / (4 * samples)) + TOP_VARIANCE / 4);
 }
 
 /** Least-squares parabola over samples from..to about their middle; null for fewer than four. */

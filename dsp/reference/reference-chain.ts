@@ -20,6 +20,8 @@ export interface ReferenceOptions {
 export interface ReferencePulse {
   /** Seconds since the first sample, lost samples counted. */
   timeS: number;
+  /** Standard deviation of timeS by the noise about it, seconds. */
+  sdS: number;
   /** Height with its sign, share of full scale. */
   height: number;
   /** Turns since the pulse before: above 1 where some were missed; 0: it does not follow on from the one before. */
@@ -60,7 +62,7 @@ class Reference implements ReferenceChain {
   readonly #near: SampleRing;
   readonly #samples: Float64Array;
   readonly #level = new Float64Array(LEVEL_SAMPLES);
-  readonly #pulse: ReferencePulse = { timeS: 0, height: 0, turns: 0 };
+  readonly #pulse: ReferencePulse = { timeS: 0, sdS: 0, height: 0, turns: 0 };
   #strikes: number[] = [];
   #lastS: number | null = null;
   readonly #turns = new TurnCount();
@@ -120,6 +122,7 @@ class Reference implements ReferenceChain {
     const sinceS = this.#lastS === null ? null : edge.timeS - this.#lastS;
     const rate = rateHz ?? this.#lastRateHz;
     pulse.timeS = edge.timeS;
+    pulse.sdS = edge.sdS;
     pulse.height = edge.height;
     if (sinceS !== null && !(sinceS > 0)) return;
     const follows = sinceS !== null && sinceS <= WAITS / this.options.lowestRateHz;
@@ -142,7 +145,7 @@ class Reference implements ReferenceChain {
     });
   }
 
-  #edgeAt(aboutS: number, rateHz: number | null): { timeS: number; height: number } | null {
+  #edgeAt(aboutS: number, rateHz: number | null): { timeS: number; sdS: number; height: number } | null {
     const { sampleRateHz } = this.options;
     const turnS = rateHz === null ? Infinity : 1 / rateHz;
     const reach = Math.floor(Math.min(ABOUT_S, ABOUT_SHARE * turnS) * sampleRateHz);
@@ -151,8 +154,10 @@ class Reference implements ReferenceChain {
     const until = Math.min(this.#sensor.end - REACH - 2, centre + reach);
     if (until - from < 8) return null;
     const stretch = this.#closer(from, until);
-    const edge = leadingEdge(stretch, this.#usualLevel(centre, turnS), CLOSER * sampleRateHz);
-    return edge && { timeS: (from + edge.place / CLOSER) / sampleRateHz, height: edge.height };
+    const edge = leadingEdge(stretch, this.#usualLevel(centre, turnS), CLOSER * sampleRateHz, CLOSER);
+    if (!edge) return null;
+    const { place, placeSd, height } = edge;
+    return { timeS: (from + place / CLOSER) / sampleRateHz, sdS: placeSd / CLOSER / sampleRateHz, height };
   }
 
   /** Samples without the leak, brought closer by band-limited interpolation. */

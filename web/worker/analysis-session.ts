@@ -171,9 +171,9 @@ export class AnalysisSession {
       strike: (timeS, amplitude) => this.#struck(fromS + timeS, amplitude),
       row: (timeS, rpm, rpmSd, state) => this.#row(fromS + timeS, rpm, rpmSd, state),
       smoothed: (timeS, rpm, rpmSd) => this.#smoothed(this.#startS + (fromS + timeS), rpm, rpmSd),
-      advance: (timeS, rpm, advanceDeg) => {
+      advance: (timeS, rpm, advanceDeg, sdDeg) => {
         const atS = this.#startS + fromS + timeS;
-        if (atS >= this.#traceFromS) this.#sparks.add(atS, rpm, advanceDeg);
+        if (atS >= this.#traceFromS) this.#sparks.add(atS, rpm, advanceDeg, sdDeg);
       },
     });
   }

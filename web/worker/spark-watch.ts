@@ -21,12 +21,12 @@ export class SparkWatch {
   #rpm: number | null = null;
   #binner = new SparkBinner(SPARK_BIN_RPM);
 
-  /** @param timeS on the trace */
-  add(timeS: number, rpm: number, advanceDeg: number): void {
+  /** @param timeS on the trace @param sdDeg how far the advance may be off, a standard deviation */
+  add(timeS: number, rpm: number, advanceDeg: number, sdDeg: number): void {
     this.#recentDeg.push(advanceDeg);
     if (this.#recentDeg.length > RECENT) this.#recentDeg.shift();
     this.#rpm = rpm;
-    this.#binner.add({ timeS, rpm, advanceDeg });
+    this.#binner.add({ timeS, rpm, advanceDeg, sdDeg });
   }
 
   /** A trace begins anew. */

@@ -10,7 +10,8 @@ function sweeps(loopDeg: number, scatterDeg: number): SparkAdvance[] {
     const timeS = i / 40;
     const isUp = timeS < 30;
     const rpm = 1000 + 100 * (isUp ? timeS : 60 - timeS);
-    return { timeS, rpm, advanceDeg: 8 + rpm / 200 + (isUp ? 0 : loopDeg) + scatterDeg * random.normal() };
+    const advanceDeg = 8 + rpm / 200 + (isUp ? 0 : loopDeg) + scatterDeg * random.normal();
+    return { timeS, rpm, advanceDeg, sdDeg: 0 };
   });
 }
 
@@ -46,6 +47,7 @@ test('a held speed is no sweep, and becomes a steady reading', () => {
     timeS: i / 20,
     rpm: 1500,
     advanceDeg: 15 + (i % 2),
+    sdDeg: 0,
   }));
   const [bin] = sparkBins(held, 250);
   expect(bin).toMatchObject({ sweep: null, sparks: 100, advanceDeg: 15.5, aboutRpm: 1500 });

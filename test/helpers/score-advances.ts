@@ -1,0 +1,65 @@
+/** The advances of a made recording of two channels beside the truth that the signal maker tells. */
+import type { Scenario } from '../../core/scenario/scenario';
+import { simulate, type TrueStrike } from '../../core/scenario/simulate';
+import { createAdvanceDecoder } from '../../core/sensor/advance-decoder';
+import type { SparkAdvance } from '../../core/sensor/spark-bins';
+
+/** A spark that fired, and what was told of it. */
+export interface ScoredSpark {
+  readonly timeS: number;
+  readonly rpm: number;
+  readonly trueDeg: number;
+  /** Three pulses of the sensor came before it, and three after. */
+  readonly isInside: boolean;
+  /** null: left out as not known. */
+  readonly told: SparkAdvance | null;
+}
+
+/** A strike told this near to a true one is that one. */
+const NEAR_S = 1e-3;
+/** So many pulses to either side tell of a spark. */
+const BESIDE = 3;
+
+/** @param blockFrames samples that the decoder is given at a time; those of the maker where not said */
+export function toldAdvances(
+  scenario: Scenario,
+  blockFrames = Infinity,
+): { told: SparkAdvance[]; strikes: TrueStrike[]; pulses: TrueStrike[] } {
+  const simulation = simulate(scenario);
+  const told: SparkAdvance[] = [];
+  const [strikes, pulses]: [TrueStrike[], TrueStrike[]] = [[], []];
+  const { sampleRateHz, engine, sensor } = scenario;
+  const place = { angleDeg: sensor!.beforeTdcDeg, delayUs: 1e6 * sensor!.delayS };
+  const decoder = createAdvanceDecoder({ sampleRateHz, engine }, place, {
+    advance: (timeS, rpm, advanceDeg, sdDeg) => told.push({ timeS, rpm, advanceDeg, sdDeg }),
+  });
+  for (const [clamp, crank] of simulation.blocks) {
+    for (let at = 0; at < clamp!.length; at += blockFrames)
+      decoder.push(clamp!.subarray(at, at + blockFrames), crank!.subarray(at, at + blockFrames));
+    strikes.push(...simulation.takeStrikes());
+    pulses.push(...simulation.takePulses());
+  }
+  decoder.finish();
+  strikes.push(...simulation.takeStrikes());
+  pulses.push(...simulation.takePulses());
+  return { told, strikes, pulses };
+}
+
+/** Every spark that fired, in order of time. */
+export function scoreAdvances(scenario: Scenario): ScoredSpark[] {
+  const { told, strikes, pulses } = toldAdvances(scenario);
+  const heard = pulses.filter(({ fate }) => fate === 'fired');
+  const [fromS, untilS] = [heard[BESIDE - 1]!.timeS!, heard.at(-BESIDE)!.timeS!];
+  let next = 0;
+  return strikes.flatMap(({ timeS, rpm, advanceDeg, fate }) => {
+    if (fate !== 'fired') return [];
+    while (next < told.length && told[next]!.timeS < timeS! - NEAR_S) next++;
+    const near = told[next];
+    return [
+      {
+        ...{ timeS: timeS!, rpm, trueDeg: advanceDeg!, isInside: timeS! > fromS && timeS! < untilS },
+        told: near && Math.abs(near.timeS - timeS!) < NEAR_S ? near : null,
+      },
+    ];
+  });
+}
