@@ -8,7 +8,7 @@ import { neighboursAgree } from './neighbours-agree';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 
 export interface AdvanceEvents extends DecodeEvents {
-  /** In order of time, three pulses of the sensor after its strike, or after the next one's.
+  /** In order of time, three pulses of the sensor after the next strike.
    * @param rpm of the crank at that spark @param sdDeg how far `advanceDeg` may be off, a standard deviation; the spark's
    * own scatter is none of it */
   advance?(timeS: number, rpm: number, advanceDeg: number, sdDeg: number): void;
@@ -132,17 +132,17 @@ class BothChannels implements AdvanceDecoder {
     this.#waiting.push(timeS);
   }
 
-  /** Tells the sparks whose place between the pulses is known by now. */
+  /** Tells the sparks whose place between the pulses is known by now, and that of the next one. */
   #tell(last: boolean): void {
     let told = 0;
     for (; told < this.#waiting.length; told++) {
-      const timeS = this.#waiting[told]!;
+      const [timeS, nextS] = [this.#waiting[told]!, this.#waiting[told + 1]];
       const waits = !last && this.timeS - timeS <= WAITS_S;
-      if (waits && !this.#turns.knows(timeS)) break;
+      if (waits && (nextS === undefined || !this.#turns.knows(nextS))) break;
       const place = this.#placeAt(timeS);
-      const isBorneOut = place && this.#isBorneOut(timeS, place, this.#waiting[told + 1], waits);
-      if (place && isBorneOut === null) break;
-      if (place && isBorneOut) this.#tellSpark(timeS, place);
+      const next = nextS === undefined ? null : this.#placeAt(nextS);
+      if (place && isSure(place) && this.#isBorneOut(timeS, place, nextS, next))
+        this.#tellSpark(timeS, place);
       else this.#unknown++;
       [this.#beforeS, this.#before] = [timeS, place];
     }
@@ -156,28 +156,21 @@ class BothChannels implements AdvanceDecoder {
     this.events.advance?.(timeS, rpm, advanceDeg, Math.hypot(360 * sdTurns, 6 * rpm * this.#timingS));
   }
 
-  /** Where the crank stands at a spark; the last one asked for is kept.
-   * @returns null where that is not known well enough */
+  /** Where the crank stands at a spark; the last one asked for is kept. */
   #placeAt(timeS: number): CrankPlace | null {
-    if (timeS === this.#askedS) return this.#asked;
-    const place = this.#turns.at(timeS, MOST_TURNS);
-    const isSure =
-      place !== null &&
-      place.rpm > 0 &&
-      360 * place.sdTurns < Math.hypot(MOST_SD_DEG, 360 * place.pulseSdTurns);
-    [this.#askedS, this.#asked] = [timeS, isSure ? place : null];
+    if (timeS !== this.#askedS) [this.#askedS, this.#asked] = [timeS, this.#turns.at(timeS, MOST_TURNS)];
     return this.#asked;
   }
 
-  /** Whether the spark before or the next one stands as many turns from it as the ignition says: over more than one
-   * interval a wrong count of turns may come out whole.
-   * @returns null while the next one may still tell */
-  #isBorneOut(timeS: number, place: CrankPlace, nextS: number | undefined, waits: boolean): boolean | null {
+  /** Whether the spark before or the next one stands as many turns from it as the ignition says, and neither another
+   * number of them. Those further off tell nothing: over many intervals a wrong count of turns may come out whole. */
+  #isBorneOut(timeS: number, place: CrankPlace, nextS: number | undefined, next: CrankPlace | null): boolean {
     const { engine } = this.options;
-    const before = this.#before;
-    if (before && neighboursAgree(engine, before, place, timeS - this.#beforeS)) return true;
-    if (waits && (nextS === undefined || !this.#turns.knows(nextS))) return null;
-    const next = nextS === undefined ? null : this.#placeAt(nextS);
-    return next !== null && neighboursAgree(engine, place, next, nextS! - timeS);
+    const byBefore = neighboursAgree(engine, this.#before, place, timeS - this.#beforeS);
+    const byNext = neighboursAgree(engine, place, next, (nextS ?? timeS) - timeS);
+    return (byBefore ?? byNext) === true && (byNext ?? byBefore) === true;
   }
 }
+
+const isSure = ({ rpm, sdTurns, pulseSdTurns }: CrankPlace): boolean =>
+  rpm > 0 && 360 * sdTurns < Math.hypot(MOST_SD_DEG, 360 * pulseSdTurns);
