@@ -35,10 +35,13 @@ export interface AdvanceDecoder extends Omit<Decoder, 'push'> {
 /** A gap of more turns between two pulses says nothing of the speed within it. */
 const MOST_TURNS = 6;
 /** A spark whose place between the pulses is less sure than this, besides the noise of a single pulse, gets no advance:
- * three of these deviations are a degree. */
-const MOST_SD_DEG = 1 / 3;
+ * a degree is three and a half of these deviations. */
+const MOST_SD_DEG = 0.28;
 /** A spark that waits this long for the sensor gets no advance. */
 const WAITS_S = 8;
+/** Both channels are heard in turn by so many frames, whatever comes at a time: which strikes the sensor's chain knows of
+ * at a pulse must not hang on that. */
+const CHUNK_FRAMES = 256;
 /** How well strikes are timed is asked for after so many. */
 const TIMED_EVERY = 64;
 
@@ -56,6 +59,9 @@ class BothChannels implements AdvanceDecoder {
   readonly #reference: ReturnType<typeof createReferenceChain>;
   readonly #turns = new CrankTurns();
   readonly #spacingDeg: number;
+  readonly #clamp = new Float32Array(CHUNK_FRAMES);
+  readonly #sensor = new Float32Array(CHUNK_FRAMES);
+  #held = 0;
   #place: SensorPlace;
   #waiting: number[] = [];
   /** The spark before, where its place was known. */
@@ -88,21 +94,36 @@ class BothChannels implements AdvanceDecoder {
   }
 
   get timeS(): number {
-    return this.#decoder.timeS;
+    return this.#decoder.timeS + this.#held / this.options.sampleRateHz;
   }
 
   push(clamp: Float32Array, sensor: Float32Array): void {
+    for (let at = 0; at < clamp.length;) {
+      const frames = Math.min(CHUNK_FRAMES - this.#held, clamp.length - at);
+      this.#clamp.set(clamp.subarray(at, at + frames), this.#held);
+      this.#sensor.set(sensor.subarray(at, at + frames), this.#held);
+      this.#held += frames;
+      at += frames;
+      if (this.#held === CHUNK_FRAMES) this.#pushHeld();
+    }
+  }
+
+  #pushHeld(): void {
+    const [clamp, sensor] = [this.#clamp.subarray(0, this.#held), this.#sensor.subarray(0, this.#held)];
+    this.#held = 0;
     this.#decoder.push(clamp);
     this.#reference.push(clamp, sensor);
     this.#tell(false);
   }
 
   lose(samples: number): void {
+    this.#pushHeld();
     this.#decoder.lose(samples);
     this.#reference.lose(samples);
   }
 
   finish(): void {
+    this.#pushHeld();
     this.#decoder.finish();
     this.#reference.finish();
     this.#tell(true);
@@ -137,7 +158,7 @@ class BothChannels implements AdvanceDecoder {
     let told = 0;
     for (; told < this.#waiting.length; told++) {
       const [timeS, nextS] = [this.#waiting[told]!, this.#waiting[told + 1]];
-      const waits = !last && this.timeS - timeS <= WAITS_S;
+      const waits = !last && this.#decoder.timeS - timeS <= WAITS_S;
       if (waits && (nextS === undefined || !this.#turns.knows(nextS))) break;
       const place = this.#placeAt(timeS);
       const next = nextS === undefined ? null : this.#placeAt(nextS);

@@ -20,9 +20,10 @@ export interface Calibration {
 
 /** Speeds closer than this, by ratio, are one speed. */
 const APART = 1.3;
-/** A reading off the light is good to about a degree (common practice): the standard deviation taken where the readings
- * themselves do not show theirs. */
+/** A reading off the light is good to about a degree (common practice): its standard deviation. */
 export const EYE_SD_DEG = 0.7;
+/** People and lights differ by a quarter or so: what is known of the eye beforehand weighs as much as so many readings. */
+export const EYE_WEIGHS = 12;
 
 /** @param place the one that `measuredDeg` was measured with
  * @returns null without a reading
@@ -54,12 +55,16 @@ export function calibrate(comparisons: readonly Comparison[], place: SensorPlace
 
 const figure = (value: number, half: number): Figure => ({ value, low: value - half, high: value + half });
 
-/** The eye's own standard deviation, or the readings' where they show more; with it the 95 % quantile. */
+/** The eye's standard deviation by what is known of it beforehand and what the readings show, with its 95 % quantile: so
+ * few readings show their scatter badly, and the larger of both would be too wide at one time and too narrow at another.
+ * @source Student's t of the posterior under a scaled inverse chi-squared prior (Gelman et al., Bayesian Data Analysis, from
+ * memory) */
 function scatter(residuals: readonly number[], fitted: number): { sd: number; quantile: number } {
-  const free = residuals.length - fitted;
-  if (free < 1) return { sd: EYE_SD_DEG, quantile: 1.96 };
-  const seen = Math.sqrt(residuals.reduce((sum, each) => sum + each * each, 0) / free);
-  return seen > EYE_SD_DEG
-    ? { sd: seen, quantile: tQuantile(0.05, free) }
-    : { sd: EYE_SD_DEG, quantile: 1.96 };
+  const free = Math.max(0, residuals.length - fitted);
+  const shown = free > 0 ? residuals.reduce((sum, each) => sum + each * each, 0) : 0;
+  const weighs = EYE_WEIGHS + free;
+  return {
+    sd: Math.sqrt((EYE_WEIGHS * EYE_SD_DEG ** 2 + shown) / weighs),
+    quantile: tQuantile(0.05, weighs),
+  };
 }

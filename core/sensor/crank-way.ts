@@ -8,11 +8,11 @@ import { CrankAim } from './crank-aim';
 import { MOST_CONTRASTS, MOST_HAPPENINGS, type CrankWindow } from './crank-window';
 
 /** How far the acceleration may wander in a turn, turns a turn squared: from an engine held still to anything at all. */
-const WANDERS = Float64Array.of(0.0005, 0.0015, 0.005, 0.015, 0.05, 0.3);
+const WANDERS = Float64Array.of(0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3);
 /** Which of them an engine shows is learnt over so many windows; none is ever ruled out. */
 const LEARNT_OVER = 30;
 const LEAST_SHARE = 2e-3;
-/** How often things happen: the acceleration jumps once in a hundred turns (a throttle that is flicked, the first firing
+/** How often things happen: the acceleration jumps once in fifty turns (a throttle that is flicked, the first firing
  * on the starter), a pulse in three hundred stands wrong, an interval in a thousand is counted wrong. */
 const JUMPS_A_TURN = 0.02;
 const WRONG_SHARE = 0.003;

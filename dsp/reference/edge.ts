@@ -10,8 +10,8 @@ const EDGE_HIGH = 0.8;
 const BEFORE_FROM_S = 1.3e-3;
 const BEFORE_UNTIL_S = 0.4e-3;
 const TOP_S = 0.4e-3;
-/** Variance of the height told, in those of one sample: a parabola through three or so. */
-const TOP_VARIANCE = 0.7;
+/** Variance of the height told, in those of one sample: a parabola through ten or so. */
+const TOP_VARIANCE = 0.2;
 
 export interface Edge {
   /** Where the leading edge passes half the height, samples from the first, between them. */
@@ -155,8 +155,9 @@ function crossing(
 ): Crossing {
   let [from, to] = [edgeAt, edgeAt + 1];
   const share = (i: number): number => (sign * (samples[i]! - base)) / height;
-  while (from > 0 && share(from - 1) > EDGE_LOW && share(from - 1) < share(from)) from--;
-  while (to < length - 1 && share(to + 1) < EDGE_HIGH && share(to + 1) > share(to)) to++;
+  // noise may go up and down on the way: the edge ends at its levels, not at the first step back
+  while (from > 0 && share(from - 1) > EDGE_LOW) from--;
+  while (to < length - 1 && share(to + 1) < EDGE_HIGH) to++;
   const fitted = polynomial(samples, from, to, base, sign);
   const off = fitted ? rootNear(fitted, height / 2) : NaN;
   const at = (from + to) / 2 + off;

@@ -9,6 +9,8 @@ export interface ScoredSpark {
   readonly timeS: number;
   readonly rpm: number;
   readonly trueDeg: number;
+  /** Its strike was found on the clamp's channel. */
+  readonly isStruck: boolean;
   /** Three pulses of the sensor came before it, and three after. */
   readonly isInside: boolean;
   /** null: left out as not known. */
@@ -24,13 +26,15 @@ const BESIDE = 3;
 export function toldAdvances(
   scenario: Scenario,
   blockFrames = Infinity,
-): { told: SparkAdvance[]; strikes: TrueStrike[]; pulses: TrueStrike[] } {
+): { told: SparkAdvance[]; struckS: number[]; strikes: TrueStrike[]; pulses: TrueStrike[] } {
   const simulation = simulate(scenario);
   const told: SparkAdvance[] = [];
+  const struckS: number[] = [];
   const [strikes, pulses]: [TrueStrike[], TrueStrike[]] = [[], []];
   const { sampleRateHz, engine, sensor } = scenario;
   const place = { angleDeg: sensor!.beforeTdcDeg, delayUs: 1e6 * sensor!.delayS };
   const decoder = createAdvanceDecoder({ sampleRateHz, engine }, place, {
+    strike: (timeS) => struckS.push(timeS),
     advance: (timeS, rpm, advanceDeg, sdDeg) => told.push({ timeS, rpm, advanceDeg, sdDeg }),
   });
   for (const [clamp, crank] of simulation.blocks) {
@@ -42,22 +46,24 @@ export function toldAdvances(
   decoder.finish();
   strikes.push(...simulation.takeStrikes());
   pulses.push(...simulation.takePulses());
-  return { told, strikes, pulses };
+  return { told, struckS, strikes, pulses };
 }
 
 /** Every spark that fired, in order of time. */
 export function scoreAdvances(scenario: Scenario): ScoredSpark[] {
-  const { told, strikes, pulses } = toldAdvances(scenario);
+  const { told, struckS, strikes, pulses } = toldAdvances(scenario);
   const heard = pulses.filter(({ fate }) => fate === 'fired');
   const [fromS, untilS] = [heard[BESIDE - 1]!.timeS!, heard.at(-BESIDE)!.timeS!];
-  let next = 0;
+  let [next, nextStruck] = [0, 0];
   return strikes.flatMap(({ timeS, rpm, advanceDeg, fate }) => {
     if (fate !== 'fired') return [];
     while (next < told.length && told[next]!.timeS < timeS! - NEAR_S) next++;
     const near = told[next];
+    while (nextStruck < struckS.length && struckS[nextStruck]! < timeS! - NEAR_S) nextStruck++;
     return [
       {
         ...{ timeS: timeS!, rpm, trueDeg: advanceDeg!, isInside: timeS! > fromS && timeS! < untilS },
+        isStruck: Math.abs((struckS[nextStruck] ?? Infinity) - timeS!) < NEAR_S,
         told: near && Math.abs(near.timeS - timeS!) < NEAR_S ? near : null,
       },
     ];

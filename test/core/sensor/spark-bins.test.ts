@@ -32,6 +32,25 @@ test('each bin has the mean, the scatter and the count of its sparks, up and dow
   expect(Math.abs(scatter / 0.25 - 1)).toBeLessThan(0.05);
 });
 
+test('what measuring adds is taken out of the scatter', () => {
+  // Own scatter 0.25, measuring 0.15: seen together they are 0.29.
+  const random = createRandom(4, 1);
+  const sdDeg = 0.15;
+  const seen = sweeps(0, 0.25).map((spark) => ({
+    ...spark,
+    sdDeg,
+    advanceDeg: spark.advanceDeg + sdDeg * random.normal(),
+  }));
+  const bins = sparkBins(seen, 250).filter(({ sparks }) => sparks > 60);
+  const scatter = bins.reduce((sum, bin) => sum + bin.scatterDeg!, 0) / bins.length;
+  expect(Math.abs(scatter / 0.25 - 1)).toBeLessThan(0.05);
+  const quiet = sparkBins(
+    seen.map((spark) => ({ ...spark, sdDeg: 1 })),
+    250,
+  );
+  for (const { scatterDeg } of quiet) expect(scatterDeg).toBe(0); // less than measuring alone would show
+});
+
 test('a loop is told with its interval, and none where there is none', () => {
   const loop = sweepLoop(sparkBins(sweeps(1, 0.25), 250))!;
   expect(loop.low).toBeGreaterThan(0.9);
