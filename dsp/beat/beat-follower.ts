@@ -10,7 +10,8 @@ import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
 import { RecentStrikes } from '../picture/recent-strikes';
 import type { Smoothing, Strike } from '../strike-chain';
-import { Tracker, type Decided } from './tracker';
+import type { Decided } from './taken';
+import { Tracker } from './tracker';
 
 /** Makes of each impulse found one that is followed: by the learnt shape, or as it is. */
 export interface Refining {

@@ -11,8 +11,6 @@ export interface Following {
   readonly missCost: number;
   /** How fast the usual height follows the last, logarithm. */
   readonly levelGain: number;
-  /** An impulse just after one as tall is its kick or ringing. */
-  readonly echoes: boolean;
   /** What it costs that the beat starts anew, since sound was lost. */
   readonly jumpCost: number;
   /** Where doubt remains, wait so many intervals, then go by the best. */
@@ -24,19 +22,16 @@ export const CLEARLY: Following = {
   mostScatter: MOST_SCATTER,
   missCost: MISS_COST,
   levelGain: 0.3,
-  echoes: true,
   jumpCost: JUMP_COST,
   longestWait: 3.3,
 };
 
-/** Among noise as tall as strikes: what is due when tells them apart, a strike unseen is one hidden by noise, and no
- * single height says much. */
+/** Among noise as tall as strikes: a strike unseen is one hidden by noise, and no single height says much. */
 const WEAKLY: Following = {
   leastScatter: 2e-3,
   mostScatter: 0.03,
   missCost: 3.5,
   levelGain: 0.08,
-  echoes: false,
   jumpCost: 10,
   longestWait: 6,
 };
@@ -53,7 +48,6 @@ export function followingAt(overNoise: number): Following {
     mostScatter: between(WEAKLY.mostScatter, CLEARLY.mostScatter),
     missCost: between(WEAKLY.missCost, CLEARLY.missCost),
     levelGain: between(WEAKLY.levelGain, CLEARLY.levelGain),
-    echoes: share > 0.7,
     jumpCost: between(WEAKLY.jumpCost, CLEARLY.jumpCost),
     longestWait: between(WEAKLY.longestWait, CLEARLY.longestWait),
   };

@@ -30,6 +30,11 @@ export class Reading {
   strain = 0;
   /** Its strikes stand clear of the noise. */
   clear = true;
+  /** Noise stands as tall as its strikes; then the variances of period and trend, and their covariance. */
+  amongNoise = false;
+  periodVar = 0;
+  trendVar = 0;
+  covariance = 0;
   readonly logLevel: Float64Array;
   /** Natural logarithm of each slot's interval by the mean. */
   readonly slotShift: Float64Array;
@@ -51,6 +56,10 @@ export class Reading {
     this.cutS = from.cutS;
     this.knownS = from.knownS;
     this.clear = from.clear;
+    this.amongNoise = from.amongNoise;
+    this.periodVar = from.periodVar;
+    this.trendVar = from.trendVar;
+    this.covariance = from.covariance;
     this.unevenness = from.unevenness;
     this.slot = from.slot;
     this.taken = from.taken;
@@ -70,7 +79,7 @@ export class Reading {
     const pattern = this.slotShift.length;
     let intervals = 0;
     for (let k = 0; k < steps; k++) intervals += Math.exp(this.slotShift[(this.slot + k) % pattern]!);
-    return intervals * Math.exp(this.logPeriod + this.trend);
+    return intervals * Math.exp(this.logPeriod + this.trend * (this.amongNoise ? (steps + 1) / 2 : 1));
   }
   /** Where a slot stands beside an even pattern, in mean intervals. */
   placeOf(slot: number): number {

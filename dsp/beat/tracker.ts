@@ -17,39 +17,15 @@ import {
   loneCost,
   missesOf,
   repeatedCost,
-  type Lie,
 } from './next-strike';
+import { beginAmongNoise, followAmongNoise, timeCostAmongNoise } from './period-among-noise';
+import { heightCostAmongNoise } from './noise-costs';
 import { Likeness } from './likeness';
 import { Neighbours } from './neighbours';
+import { makeTaken, type Decided, type Taken } from './taken';
 import type { Reading } from './reading-of-beat';
 import { ReadingSet } from './reading-set';
 import { StrikeNodes } from './strike-nodes';
-
-/** What is told of a strike when it is decided. */
-export interface Decided {
-  candidate: number;
-  /** Intervals since the strike before; 0 for the first. */
-  steps: number;
-  /** Its place in the pattern, from 0. */
-  slot: number;
-  /** How far it stands from an even beat because firing is uneven, in mean intervals. */
-  place: number;
-}
-
-/** How a reading takes a candidate for its next strike. */
-interface Taken extends Lie {
-  slot: number;
-  z: number;
-  cost: number;
-  /** Of it, what strikes that did not come cost. */
-  missed: number;
-  /** Of it, what says nothing against the beat. */
-  excused: number;
-  /** The period learns nothing from it. */
-  jumped: boolean;
-  /** A cut took nobody knows how many before it: the period is by now less well known. */
-  uncounted: boolean;
-}
 
 const READINGS = 24;
 /** A strike is decided when every reading without it costs so much more. */
@@ -74,6 +50,8 @@ const LOST_STRAIN = 2.7;
  * strikes. */
 const MOST_STRAIN = 4.5;
 const LOST_INTERVALS = 14;
+/** Among noise a beat's strikes speak for it, each, by at least so much: noise itself comes by so much as often. */
+const LOST_AMONG_NOISE = -1;
 
 export class Tracker {
   readonly #nodes = new StrikeNodes();
@@ -84,17 +62,7 @@ export class Tracker {
   readonly #beside: Neighbours;
   #with: Following = CLEARLY;
   readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0 };
-  readonly #how: Taken = {
-    steps: 1,
-    slot: 0,
-    deviation: 0,
-    z: 0,
-    cost: 0,
-    missed: 0,
-    excused: 0,
-    jumped: false,
-    uncounted: false,
-  };
+  readonly #how: Taken = makeTaken();
 
   constructor(
     private readonly all: Candidates,
@@ -133,8 +101,10 @@ export class Tracker {
     reading.strayS = reading.cutS = -Infinity;
     reading.slot = reading.taken = 0;
     reading.clear = clear;
+    reading.amongNoise = how !== CLEARLY;
     reading.logLevel.fill(Math.log(level));
     reading.unevenness = learnBeat(reading, beat, found);
+    if (reading.amongNoise) beginAmongNoise(reading, beat, found);
     reading.lastCandidate = first;
     reading.beforeLastCandidate = -1;
     reading.lastS = this.all.timeS[this.all.at(first)]!;
@@ -154,6 +124,7 @@ export class Tracker {
   }
 
   #branch(reading: Reading, candidate: number, logPeak: number): void {
+    if (reading.amongNoise) return this.#branchAmongNoise(reading, candidate, logPeak);
     const i = this.all.at(candidate);
     const timeS = this.all.timeS[i]!;
     const sameSign = this.all.sign[i] === 1;
@@ -162,9 +133,7 @@ export class Tracker {
     const tall = reading.clear ? KICK_SHARE_BY_SHAPE : undefined;
     const fast = soonS < FAST_S;
     const follows =
-      this.#with.echoes &&
-      !(fast && isDue(reading, sinceS)) &&
-      this.all.isEcho(candidate, (fast ? 0.2 : 0.6) * soonS, 0, tall);
+      !(fast && isDue(reading, sinceS)) && this.all.isEcho(candidate, (fast ? 0.2 : 0.6) * soonS, 0, tall);
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
@@ -192,6 +161,30 @@ export class Tracker {
       : 0;
     const other = (echo ? ECHO_COST : 0) + this.#likeness.unlikeCost(alike);
     this.#strike(reading, candidate, logPeak, sinceS, other, early);
+  }
+
+  /** Among noise all costs are by noise alone, so that an impulse left out costs nothing. */
+  #branchAmongNoise(reading: Reading, candidate: number, logPeak: number): void {
+    this.#readings.offer(reading, reading.cost, reading.lastCandidate, reading.beforeLastCandidate);
+    const { all } = this;
+    const i = all.at(candidate);
+    const sinceS = all.timeS[i]! - reading.lastS;
+    const dueS = reading.dueAfterS(1);
+    if (all.sign[i] !== 1 || sinceS < 0.3 * Math.min(reading.periodS, dueS)) return;
+    const how = this.#how;
+    lieAfter(reading, sinceS, how);
+    if (sinceS < LEAST_INTERVAL * how.steps * this.limits.shortestS) return;
+    how.slot = (reading.slot + how.steps) % reading.logLevel.length;
+    how.missed = this.#with.missCost * missesOf(reading, how.steps);
+    how.excused = 0;
+    how.jumped = how.uncounted = false;
+    const level = Math.exp(reading.logLevel[how.slot]!);
+    const common = how.missed + heightCostAmongNoise(all, candidate, level, dueS);
+    how.cost = common + timeCostAmongNoise(reading, how, sinceS, all.timeVar[i]!);
+    this.#take(reading, candidate, logPeak, how);
+    how.cost = common + this.#with.jumpCost + Math.log(dueS); // anywhere in an interval
+    how.jumped = true;
+    this.#take(reading, candidate, logPeak, how);
   }
 
   #strike(
@@ -258,9 +251,15 @@ export class Tracker {
     level[how.slot] =
       level[how.slot]! + this.#with.levelGain * Math.max(-1, Math.min(1, logPeak - level[how.slot]!));
     if (!how.uncounted) taken.knownS = taken.lastS;
-    if (!how.jumped)
-      followPeriod(taken, reading.slot, how.steps, how.deviation, how.z, reading.lastS - reading.knownS > 0);
+    if (!how.jumped) this.#learn(taken, reading, how);
     taken.slot = how.slot;
+  }
+
+  /** @param taken a reading as it goes on @param reading as it was */
+  #learn(taken: Reading, { lastS, knownS, slot }: Reading, how: Readonly<Taken>): void {
+    const timeVar = this.all.timeVar[this.all.at(taken.lastCandidate)]!;
+    if (taken.amongNoise) followAmongNoise(taken, slot, how, taken.lastS - lastS, timeVar);
+    else followPeriod(taken, slot, how.steps, how.deviation, how.z, lastS - knownS > 0);
   }
 
   /** Cost of the strikes that are overdue by now. */
@@ -324,7 +323,8 @@ export class Tracker {
     if (this.#readings.count === 0) return false;
     const best = this.#best;
     const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
-    if (nowS - best.lastS < silentS && best.strain < LOST_STRAIN) return false;
+    const most = best.amongNoise ? LOST_AMONG_NOISE : LOST_STRAIN;
+    if (nowS - best.lastS < silentS && best.strain < most) return false;
     this.drop(nowS);
     return true;
   }

@@ -58,6 +58,17 @@ export class Candidates {
     this.place[i] = place;
     this.timeVar[i] = timeVar;
   }
+  /** Height of the tallest of the same sign that came shortly before, 0 where none did.
+   * @param withinS no sooner than this @param notWithinS and this long before at the least */
+  tallestBefore(candidate: number, withinS: number, notWithinS: number): number {
+    const i = candidate & MASK;
+    const timeS = this.timeS[i]!;
+    let tallest = 0;
+    for (let b = candidate - 1; b >= this.first && this.timeS[b & MASK]! > timeS - withinS; b--)
+      if (this.sign[b & MASK] === this.sign[i] && this.timeS[b & MASK]! < timeS - notWithinS)
+        tallest = Math.max(tallest, this.peak[b & MASK]!);
+    return tallest;
+  }
   /** Whether something as tall, of either sign, came shortly before: then this is its kick, ringing or other edge.
    * @param withinS not looked at further back than this, where strikes come fast @param swingS what stands nearer is no
    * other impulse but the same one's other swing @param share how tall an echo may be by what it echoes */

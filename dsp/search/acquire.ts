@@ -4,6 +4,7 @@ import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
 import { cutBeat } from './cut-beat';
+import { backAmongNoise } from './back-among-noise';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
 import { cannotBeMore, oneLead, type LeadGuess } from './one-lead';
@@ -52,7 +53,10 @@ export function findBeat(
     const beat = chosen.beat && sign === 0 ? { ...chosen.beat, ...swings } : chosen.beat;
     best = { cost: chosen.cost, beat: beat && sign !== 0 ? { ...beat, sign } : beat };
   }
-  return best?.beat ? extendBack(all, best.beat, oldest) : null;
+  if (!best?.beat) return null;
+  return all.standsOver > 0 && !best.beat.pattern
+    ? backAmongNoise(all, best.beat, oldest, limits)
+    : extendBack(all, best.beat, oldest);
 }
 
 interface Choice {

@@ -37,6 +37,9 @@ const UNLIKE_SHARE = 0.25;
 /** The clamped lead's strikes, by a tall one, where others are heard too. */
 const TALL_SHARE = 0.7;
 
+/** Strikes stand so many times over the noise. */
+const OVER_NOISE = 8;
+
 /** All impulses may be the lead's, or the tall ones alone.
  * @param all what the events were told from */
 export function cutBeat(all: Candidates, events: Events, limits: BeatLimits): Beat | null {
@@ -62,9 +65,16 @@ function cutBeatOf(
   if (cuts < FEWEST_CUTS || !fit(timeS, gapsS, next, intervals)) return null;
   const strikes = own.map((x) => events.candidate[x]!);
   const logPeaks = own.map((x) => events.logPeak[x]!);
+  if (!standClear(all, strikes)) return null;
   if (areUnlike(logPeaks) || isOneTaller(logPeaks, counts) || othersFire(all, strikes, counts)) return null;
   const periodS = gapsS[next[0]!]!;
   return { strikes, steps: [0, ...counts], sign: 1, periodS, lead: 1, pattern: null, isCut: true };
+}
+
+/** Whether these stand so far over the noise that none of it is among them: noise fits any cuts. */
+function standClear(all: Candidates, strikes: readonly number[]): boolean {
+  const over = strikes.map((c) => all.peak[all.at(c)]! / all.noise[all.at(c)]!);
+  return over.sort((a, b) => a - b)[over.length >> 1]! > OVER_NOISE;
 }
 
 /** Places of the gaps that are one interval: none near them in time is clearly shorter, by what engines can do. None where
