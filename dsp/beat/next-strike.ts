@@ -98,17 +98,20 @@ export function isSpeedUnknown(steps: number, sinceS: number): boolean {
 export const isDue = (reading: Reading, sinceS: number): boolean =>
   Math.abs(sinceS / reading.dueAfterS(1) - 1) < DUE_WITHIN;
 
-/** Whether an impulse may be the last strike's kick. @param share its peak by a usual strike's @param byLast by that
- * strike's own */
+/** Whether an impulse may be the last strike's kick. On a coil lead, which hears no other, one that swings the other way just
+ * after a strike is its kick though it seems taller by what rings about it: strikes all swing the same way.
+ * @param share its peak by a usual strike's @param byLast by that strike's own @param sameSign as a strike */
 export function isKick(
   reading: Reading,
   timeS: number,
   share: number,
   byLast: number,
-  { repeatShare }: BeatLimits,
+  sameSign: boolean,
+  { repeatShare, patternLength }: BeatLimits,
 ): boolean {
+  const isLow = share < KICK_SHARE || byLast < KICK_BY_LAST || (!sameSign && patternLength > 2);
   const untilS = Math.min(tailS(reading.periodS, repeatShare), BEFORE_DUE * reading.dueAfterS(1));
-  return (share < KICK_SHARE || byLast < KICK_BY_LAST) && timeS - reading.lastS < untilS;
+  return isLow && timeS - reading.lastS < untilS;
 }
 
 /** What stands beside a lead's strikes. */

@@ -137,7 +137,7 @@ export class Tracker {
     const logLevel = reading.logLevel[(reading.slot + 1) % reading.logLevel.length]!;
     const share = Math.exp(logPeak - logLevel);
     const byLast = this.all.peak[i]! / this.all.peak[this.all.at(reading.lastCandidate)]!;
-    const echo = follows || isKick(reading, timeS, share, byLast, this.limits);
+    const echo = follows || isKick(reading, timeS, share, byLast, sameSign, this.limits);
     const timeVar = this.all.timeVar[i]!;
     const alike = this.#likeness.alike(timeVar, share);
     const usual = leavingCost(reading, timeS, share, sameSign, echo, alike, this.#beside, this.limits);
