@@ -37,6 +37,9 @@ const MOST_TURNS = 6;
 /** A spark whose place between the pulses is less sure than this, besides the noise of a single pulse, gets no advance:
  * a degree is three and a half of these deviations. */
 const MOST_SD_DEG = 0.28;
+/** Both channels' speeds never differ by this factor, not even while that of the strikes lags: turns counted twice, or every
+ * other one, would make it two. */
+const MOST_RATIO = 1.8;
 /** A spark that waits this long for the sensor gets no advance. */
 const WAITS_S = 8;
 /** Both channels are heard in turn by so many frames, whatever comes at a time: which strikes the sensor's chain knows of
@@ -54,6 +57,13 @@ export function createAdvanceDecoder(
   return new BothChannels(options, sensor, events);
 }
 
+/** A spark of which nothing is told yet. */
+interface Waiting {
+  readonly timeS: number;
+  /** The speed by the strikes up to it; null: not known. */
+  rpm: number | null;
+}
+
 class BothChannels implements AdvanceDecoder {
   readonly #decoder: Decoder;
   readonly #reference: ReturnType<typeof createReferenceChain>;
@@ -63,7 +73,7 @@ class BothChannels implements AdvanceDecoder {
   readonly #sensor = new Float32Array(CHUNK_FRAMES);
   #held = 0;
   #place: SensorPlace;
-  #waiting: number[] = [];
+  #waiting: Waiting[] = [];
   /** The spark before, where its place was known. */
   #beforeS = 0;
   #before: CrankPlace | null = null;
@@ -86,6 +96,10 @@ class BothChannels implements AdvanceDecoder {
     this.#decoder = createDecoder(options, {
       ...events,
       strike: (timeS, amplitude) => this.#struck(timeS, amplitude),
+      row: (timeS, rpm, rpmSd, state) => {
+        this.#waiting.at(-1)!.rpm = rpm;
+        events.row?.(timeS, rpm, rpmSd, state);
+      },
     });
     const rates = { lowestRateHz: LOWEST_RPM / 60, highestRateHz: HIGHEST_RPM / 60 };
     this.#reference = createReferenceChain({ sampleRateHz, ...rates }, ({ timeS, turns, sdS }) =>
@@ -150,19 +164,21 @@ class BothChannels implements AdvanceDecoder {
     this.events.strike?.(timeS, amplitude);
     this.#reference.struck(timeS);
     if (this.#strikes++ % TIMED_EVERY === 0) this.#timingS = this.#decoder.timingS() ?? this.#timingS;
-    this.#waiting.push(timeS);
+    this.#waiting.push({ timeS, rpm: null });
   }
 
   /** Tells the sparks whose place between the pulses is known by now, and that of the next one. */
   #tell(last: boolean): void {
     let told = 0;
     for (; told < this.#waiting.length; told++) {
-      const [timeS, nextS] = [this.#waiting[told]!, this.#waiting[told + 1]];
+      const { timeS, rpm } = this.#waiting[told]!;
+      const nextS = this.#waiting[told + 1]?.timeS;
+      const strikesRpm = rpm ?? this.#waiting[told + 1]?.rpm ?? null; // after a break only the next one may tell
       const waits = !last && this.#decoder.timeS - timeS <= WAITS_S;
       if (waits && (nextS === undefined || !this.#turns.knows(nextS))) break;
       const place = this.#placeAt(timeS);
       const next = nextS === undefined ? null : this.#placeAt(nextS);
-      if (place && isSure(place) && this.#isBorneOut(timeS, place, nextS, next))
+      if (place && isSure(place, strikesRpm) && this.#isBorneOut(timeS, place, nextS, next))
         this.#tellSpark(timeS, place);
       else this.#unknown++;
       [this.#beforeS, this.#before] = [timeS, place];
@@ -193,5 +209,8 @@ class BothChannels implements AdvanceDecoder {
   }
 }
 
-const isSure = ({ rpm, sdTurns, pulseSdTurns }: CrankPlace): boolean =>
-  rpm > 0 && 360 * sdTurns < Math.hypot(MOST_SD_DEG, 360 * pulseSdTurns);
+/** @param strikesRpm the speed by the clamp's strikes; null: not known */
+const isSure = ({ rpm, sdTurns, pulseSdTurns }: CrankPlace, strikesRpm: number | null): boolean =>
+  rpm > 0 &&
+  (strikesRpm === null || (rpm < MOST_RATIO * strikesRpm && strikesRpm < MOST_RATIO * rpm)) &&
+  360 * sdTurns < Math.hypot(MOST_SD_DEG, 360 * pulseSdTurns);

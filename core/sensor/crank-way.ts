@@ -1,31 +1,30 @@
 /** What the pulses of a window leave open of the crank's way: a moment in; turns, speed and variance there out. The
- * acceleration wanders; besides, one thing may have happened: it jumped somewhere, a pulse stands wrong, or a turn too many
- * or too few was counted. All that may be is weighed by how well it explains the pulses, and none of it is decided on: where
+ * acceleration wanders; besides, one thing may have happened: it jumped somewhere, a pulse stands wrong, a turn too many
+ * or too few was counted, or sound was lost. All that may be is weighed by how well it explains the pulses, and none of it is decided on: where
  * two explanations differ, the variance says so. Arithmetic on arrays made once.
  * @source Universal kriging: a way of which nothing is known beforehand but that its acceleration is a random walk, told by
  * contrasts blind to a parabola (Matheron 1973, from memory); Bayes' rule over what may have happened */
 import { CrankAim } from './crank-aim';
+import { CrankFactors } from './crank-factors';
+import {
+  JUMPS_A_TURN,
+  JUMP_SIZES,
+  LEARNT_OVER,
+  LEAST_SHARE,
+  MISCOUNTS,
+  MISCOUNT_SHARE,
+  SIZES,
+  SLIP_SHARE,
+  SLIP_SIZES,
+  WANDERS,
+  WRONG_SHARE,
+  WRONG_SIZES,
+} from './crank-happenings';
 import { MOST_CONTRASTS, MOST_HAPPENINGS, type CrankWindow } from './crank-window';
 
-/** How far the acceleration may wander in a turn, turns a turn squared: from an engine held still to anything at all. */
-const WANDERS = Float64Array.of(0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3);
-/** Which of them an engine shows is learnt over so many windows; none is ever ruled out. */
-const LEARNT_OVER = 30;
-const LEAST_SHARE = 2e-3;
-/** How often things happen: the acceleration jumps once in fifty turns (a throttle that is flicked, the first firing
- * on the starter), a pulse in three hundred stands wrong, an interval in a thousand is counted wrong. */
-const JUMPS_A_TURN = 0.02;
-const WRONG_SHARE = 0.003;
-const MISCOUNT_SHARE = 0.001;
-/** And how large they are: turns a turn squared (a free rev blip is 0.5, an engine that catches on the starter 1); turns. */
-const JUMP_SIZES = [0.05, 0.2, 0.8] as const;
-const WRONG_SIZES = [0.003, 0.05] as const;
-const MISCOUNTS = [1, -1] as const;
 /** Explanations whose odds are worse by this factor, as a logarithm, are left out. */
 const NEGLIGIBLE = 20;
 const LEAST_ODDS = 1e-8;
-/** Of an explanation: its odds, the sizes of what happened and their variances. */
-const SIZES = Math.max(JUMP_SIZES.length, WRONG_SIZES.length, MISCOUNTS.length);
 const M = MOST_CONTRASTS;
 
 export interface CrankEstimate {
@@ -37,11 +36,12 @@ export interface CrankEstimate {
 }
 
 export class CrankWay {
+  readonly #factors: CrankFactors;
   readonly #aim: CrankAim;
   readonly #speedAim: CrankAim;
   readonly #prior = new Float64Array(WANDERS.length).fill(1 / WANDERS.length);
-  /** Of each wander: the contrasts' Cholesky factor, the contrasts told, divided by it, and the odds where nothing happened. */
-  readonly #factor = new Float64Array(WANDERS.length * M * M);
+  /** Of each wander: the contrasts told, divided by its factor, the odds where nothing happened, and what could yet be
+   * explained. */
   readonly #told = new Float64Array(WANDERS.length * M);
   readonly #plain = new Float64Array(WANDERS.length);
   readonly #chi = new Float64Array(WANDERS.length);
@@ -52,8 +52,6 @@ export class CrankWay {
   /** Of each size besides: odds, sizes and their covariances. */
   readonly #odds = new Float64Array(WANDERS.length * MOST_HAPPENINGS * SIZES);
   readonly #sizes = new Float64Array(WANDERS.length * MOST_HAPPENINGS * SIZES * 5);
-  readonly #wandering = new Float64Array(M * M);
-  readonly #noise = new Float64Array(M * M);
   readonly #sums = new Float64Array(WANDERS.length);
   readonly #mixed = new Float64Array(M);
   readonly #lean = new Float64Array(M);
@@ -64,15 +62,19 @@ export class CrankWay {
   #turns = 0;
   #square = 0;
   #speed = 0;
+  /** The happening of the interval that it lies in, and the share of that which has passed. */
+  #ownInterval = -1;
+  #passed = 0;
 
   constructor(private readonly window: CrankWindow) {
+    this.#factors = new CrankFactors(window);
     this.#aim = new CrankAim(window, 'turns');
     this.#speedAim = new CrankAim(window, 'speed');
   }
 
   /** The window is laid anew. @param learns the engine's wander is learnt from it */
   weigh(learns: boolean): void {
-    this.#covariances();
+    this.#factors.fill();
     this.#best = -Infinity;
     for (let q = 0; q < WANDERS.length; q++) this.#weighPlain(q);
     for (let q = 0; q < WANDERS.length; q++) {
@@ -83,58 +85,15 @@ export class CrankWay {
     this.#normalise(learns && this.window.contrasts >= 3);
   }
 
-  #covariances(): void {
-    const { window } = this;
-    this.#wandering.fill(0);
-    for (let p = 0; p < window.places; p++)
-      for (let i = 0; i < window.contrasts; i++) {
-        const share = window.step * window.first[p * M + i]!;
-        for (let j = 0; j <= i; j++) this.#wandering[i * M + j]! += share * window.first[p * M + j]!;
-      }
-    for (let i = 0; i < window.contrasts; i++)
-      for (let j = 0; j <= i; j++) {
-        let sum = 0;
-        for (let k = 0; k < window.count; k++)
-          sum += window.weight(i, k) * window.weight(j, k) * window.variance[k]!;
-        this.#noise[i * M + j] = sum;
-      }
-  }
-
   #weighPlain(q: number): void {
     const n = this.window.contrasts;
-    const logDeterminant = this.#factorise(q);
-    this.#divide(q, this.window.told, 0, this.#told, q * M);
+    const logDeterminant = this.#factors.factorise(q);
+    this.#factors.divide(q, this.window.told, 0, this.#told, q * M);
     let chi = 0;
     for (let i = 0; i < n; i++) chi += this.#told[q * M + i]! ** 2;
     this.#chi[q] = chi;
     this.#plain[q] = Math.log(this.#prior[q]!) - (chi + logDeterminant) / 2;
     this.#best = Math.max(this.#best, this.#plain[q]!);
-  }
-
-  /** @source Cholesky's factorisation, row by row @returns the determinant's logarithm */
-  #factorise(q: number): number {
-    const variance = WANDERS[q]! ** 2;
-    const factor = this.#factor;
-    const from = q * M * M;
-    let logDeterminant = 0;
-    for (let i = 0; i < this.window.contrasts; i++)
-      for (let j = 0; j <= i; j++) {
-        let left = variance * this.#wandering[i * M + j]! + this.#noise[i * M + j]!;
-        for (let k = 0; k < j; k++) left -= factor[from + i * M + k]! * factor[from + j * M + k]!;
-        if (i === j) logDeterminant += Math.log(left);
-        factor[from + i * M + j] = i === j ? Math.sqrt(left) : left / factor[from + j * M + j]!;
-      }
-    return logDeterminant;
-  }
-
-  /** Divides contrasts by the factor of a wander: what comes of them has unit variance. */
-  #divide(q: number, of: Float64Array, ofAt: number, into: Float64Array, intoAt: number): void {
-    const from = q * M * M;
-    for (let i = 0; i < this.window.contrasts; i++) {
-      let left = of[ofAt + i]!;
-      for (let j = 0; j < i; j++) left -= this.#factor[from + i * M + j]! * into[intoAt + j]!;
-      into[intoAt + i] = left / this.#factor[from + i * M + i]!;
-    }
   }
 
   #weighHappenings(q: number): void {
@@ -152,13 +111,19 @@ export class CrankWay {
       this.#divideHappening(q, at);
       for (let s = 0; s < WRONG_SIZES.length; s++) this.#weighSize(q, at, s, wrong, WRONG_SIZES[s]! ** 2, 0);
     }
-    for (let k = 0; k < count - 1; k++) this.#weighCount(q, k);
+    const slip = Math.log(SLIP_SHARE / SLIP_SIZES.length);
+    for (let k = 0; k < count - 1; k++) {
+      this.#weighCount(q, k);
+      const at = this.window.ofInterval(k);
+      for (let s = 0; s < SLIP_SIZES.length; s++)
+        this.#weighSize(q, at, MISCOUNTS.length + s, slip, SLIP_SIZES[s]! ** 2, 0);
+    }
   }
 
   #divideHappening(q: number, happening: number): void {
     const at = (q * MOST_HAPPENINGS + happening) * M;
-    this.#divide(q, this.window.first, happening * M, this.#first, at);
-    this.#divide(q, this.window.second, happening * M, this.#second, at);
+    this.#factors.divide(q, this.window.first, happening * M, this.#first, at);
+    this.#factors.divide(q, this.window.second, happening * M, this.#second, at);
   }
 
   /** A happening of unknown size, normal about zero with these variances: its odds, and the size that the pulses tell.
@@ -269,7 +234,7 @@ export class CrankWay {
   #sizesOf(happening: number): number {
     const { places, count } = this.window;
     if (happening < places) return JUMP_SIZES.length;
-    return happening < places + count ? WRONG_SIZES.length : MISCOUNTS.length;
+    return happening < places + count ? WRONG_SIZES.length : SIZES;
   }
 
   /** After `weigh`. @param time of a moment @param near the first of the three pulses beside it @param before the pulse
@@ -280,6 +245,10 @@ export class CrankWay {
     this.#turns = 0;
     this.#square = 0;
     this.#speed = 0;
+    const { window } = this;
+    const isWithin = before < window.count - 1 && time >= window.time[before]!;
+    this.#ownInterval = isWithin ? window.ofInterval(before) : -1;
+    this.#passed = (time - window.time[before]!) / (window.time[before + 1]! - window.time[before]!);
     for (let q = 0; q < WANDERS.length; q++) this.#tell(q);
     out.turns = this.#aim.value + this.#turns;
     out.speed = this.#speedAim.value + this.#speed;
@@ -300,7 +269,7 @@ export class CrankWay {
 
   #tellHappening(q: number, happening: number, turns: number, variance: number, speed: number): void {
     const from = (q * MOST_HAPPENINGS + happening) * SIZES;
-    const isCount = happening >= this.window.places + this.window.count;
+    const isInterval = happening >= this.window.places + this.window.count;
     let isKnown = false;
     let [first, second, speedFirst, speedSecond] = [0, 0, 0, 0];
     for (let at = from; at < from + this.#sizesOf(happening); at++) {
@@ -314,13 +283,21 @@ export class CrankWay {
       }
       const sizes = this.#sizes;
       let more = first * sizes[5 * at]! + second * sizes[5 * at + 1]!;
-      if (isCount) more -= Math.round(more); // a whole turn off is the same place
+      if (isInterval && at < from + MISCOUNTS.length) more -= Math.round(more); // a whole turn off is the same place
       const own =
         first * first * sizes[5 * at + 2]! +
         2 * first * second * sizes[5 * at + 3]! +
         second * second * sizes[5 * at + 4]!;
       const faster = speedFirst * sizes[5 * at]! + speedSecond * sizes[5 * at + 1]!;
-      this.#add(this.#odds[at]!, turns + more, variance + own, speed + faster);
+      const odds = this.#odds[at]!;
+      if (happening !== this.#ownInterval || at < from + MISCOUNTS.length) {
+        this.#add(odds, turns + more, variance + own, speed + faster);
+        continue;
+      }
+      // sound lost in the moment's own interval went before it or after it
+      const [lost, lostToo] = [sizes[5 * at]!, sizes[5 * at + 2]! * (1 + 2 * first)];
+      this.#add(odds * (1 - this.#passed), turns + more, variance + own, speed + faster);
+      this.#add(odds * this.#passed, turns + more + lost, variance + own + lostToo, speed + faster);
     }
   }
 
@@ -335,7 +312,7 @@ export class CrankWay {
   #leanOf(q: number, aim: CrankAim, lean: Float64Array): number {
     const variance = WANDERS[q]! ** 2;
     for (let i = 0; i < this.window.contrasts; i++) this.#mixed[i] = variance * aim.own[i]! - aim.shared[i]!;
-    this.#divide(q, this.#mixed, 0, lean, 0);
+    this.#factors.divide(q, this.#mixed, 0, lean, 0);
     let sum = 0;
     for (let i = 0; i < this.window.contrasts; i++) sum += lean[i]! * this.#told[q * M + i]!;
     return sum;

@@ -3,6 +3,8 @@
 
 /** A pulse's other lobe is at least this share of the first. */
 const LOBE_SHARE = 0.5;
+/** And, where hum moves the level, at least this one. */
+const LEAST_LOBE_SHARE = 0.2;
 /** What counts as the edge, and as the top, shares of the height. */
 const EDGE_LOW = 0.2;
 const EDGE_HIGH = 0.8;
@@ -32,7 +34,12 @@ export interface Stretch {
  * @param closer how many samples of the stretch lie on one that was heard
  * @returns null where nothing stands out */
 export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: number, closer = 1): Edge | null {
-  const lobe = firstLobe(stretch, level);
+  const usual = firstLobe(stretch, level);
+  if (!usual) return null;
+  // with hum the level at a pulse is not the usual one: seen from there, one lobe of two would seem small
+  const near = usual.mayBeTwo ? levelBefore(stretch, usual.from, sampleRateHz) : null;
+  const isLevel = near !== null && Math.abs(near - level) < LOBE_SHARE * usual.height;
+  const lobe = isLevel ? firstLobe(stretch, near) : usual;
   if (!lobe) return null;
   const { sign, peakAt } = lobe;
   let base = level;
@@ -45,11 +52,25 @@ export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: numbe
   edgeAt = edgeBefore(stretch, Math.min(stretch.length - 1, edgeAt + 1), base, sign, height, true) ?? edgeAt;
   const { place, slope, samples } = crossing(stretch, edgeAt, base, sign, height);
   const noise = noiseBefore(stretch, edgeAt, sampleRateHz, closer);
-  return { place, placeSd: (noise * placeShare(samples / closer)) / slope, height: sign * height };
+  // the level that moves on until the edge moves half the height by half of that
+  const drift = driftBefore(stretch, edgeAt, sampleRateHz, noise, closer) / 2;
+  const placeSd = Math.hypot(noise * placeShare(samples / closer), drift) / slope;
+  return { place, placeSd, height: sign * height };
+}
+
+interface Lobe {
+  readonly sign: 1 | -1;
+  readonly peakAt: number;
+  /** The earlier of the highest and the lowest sample. */
+  readonly from: number;
+  /** Of the taller, whichever comes first. */
+  readonly height: number;
+  /** On another level there may be two lobes, or one. */
+  readonly mayBeTwo: boolean;
 }
 
 /** The lobe that comes first: of a pulse to one side the only one, of one to both sides the earlier. */
-function firstLobe({ samples, length }: Stretch, level: number): { sign: 1 | -1; peakAt: number } | null {
+function firstLobe({ samples, length }: Stretch, level: number): Lobe | null {
   let [up, down] = [0, 0];
   for (let i = 1; i < length; i++) {
     if (samples[i]! > samples[up]!) up = i;
@@ -57,9 +78,16 @@ function firstLobe({ samples, length }: Stretch, level: number): { sign: 1 | -1;
   }
   const [above, below] = [samples[up]! - level, level - samples[down]!];
   if (!(above > 0 || below > 0)) return null;
-  const both = Math.min(above, below) >= LOBE_SHARE * Math.max(above, below);
+  const share = Math.min(above, below) / Math.max(above, below);
+  const both = share >= LOBE_SHARE;
   const isUp = both ? up < down : above > below;
-  return { sign: isUp ? 1 : -1, peakAt: isUp ? up : down };
+  return {
+    sign: isUp ? 1 : -1,
+    peakAt: isUp ? up : down,
+    from: Math.min(up, down),
+    height: Math.max(above, below),
+    mayBeTwo: share >= LEAST_LOBE_SHARE,
+  };
 }
 
 /** The last sample below half the height, before a place on the pulse.
@@ -109,6 +137,25 @@ function noiseBefore({ samples }: Stretch, edgeAt: number, sampleRateHz: number,
   if (sorted.length === 0) return 0;
   sorted.sort((a, b) => a - b);
   return sorted[sorted.length >> 1]! / QUARTILE / Math.SQRT2;
+}
+
+/** By how much the level moves from where it was taken to the edge, as hum makes it, noise taken out; 0 where the stretch
+ * does not reach so far back. */
+function driftBefore(
+  { samples }: Stretch,
+  edgeAt: number,
+  sampleRateHz: number,
+  noise: number,
+  closer: number,
+): number {
+  const from = Math.max(0, Math.round(edgeAt - BEFORE_FROM_S * sampleRateHz));
+  const half = (Math.round(edgeAt - BEFORE_UNTIL_S * sampleRateHz) - from) >> 1;
+  if (half < 4) return 0;
+  let sum = 0;
+  for (let i = 0; i < half; i++) sum += samples[from + half + i]! - samples[from + i]!;
+  const carried = (edgeAt - from - half) / half;
+  const byNoise = (2 * noise * noise * closer) / half;
+  return carried * Math.sqrt(Math.max(0, (sum / half) ** 2 - byNoise));
 }
 
 /** The pulse's height, by a parabola through its top. */

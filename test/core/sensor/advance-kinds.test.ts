@@ -2,7 +2,7 @@
  * mean error, scatter, and how far any single spark stands off. The truth is the signal maker's. Printed as a table;
  * CLAMPLINE_TABLE_SEEDS sets how many seeds, CLAMPLINE_TABLE_FIRST the first. */
 import { afterAll, expect, test } from 'vitest';
-import { blipProfile, CRANKING_PROFILE } from '../../../core/commands/simulate-presets';
+import { blipProfile, CRANKING_PROFILE, idleProfile } from '../../../core/commands/simulate-presets';
 import { PLAIN_SCENARIO, type CrankSensor, type Scenario } from '../../../core/scenario/scenario';
 import { CLEAN_SOUND, PLAIN_SENSOR } from '../../../core/scenario/sound';
 import { sparkBins, type SparkAdvance } from '../../../core/sensor/spark-bins';
@@ -36,6 +36,8 @@ const BLIP: Partial<Scenario> = { profile: blipProfile(16), seconds: 16 };
 const CRANK: Partial<Scenario> = { profile: CRANKING_PROFILE, seconds: 14 };
 /** The engine runs by itself from here. */
 const CAUGHT_S = 3.8;
+const IDLE: Partial<Scenario> = { profile: idleProfile(800), seconds: 14 };
+const SOUND = { ...CLEAN_SOUND, noiseBelowDb: 35 };
 const COIL_8 = { strokes: 4, cylinders: 8, pickup: 'coil' } as const;
 const COIL_4 = { strokes: 4, cylinders: 4, pickup: 'coil' } as const;
 const MISSING = { missedShare: 0.1 };
@@ -46,6 +48,8 @@ interface Kind {
   readonly sensor?: Partial<CrankSensor>;
   /** Strikes that must have an advance, of those with three pulses on either side while the engine runs. */
   readonly leastShare?: number;
+  /** How far off the scatter told may be. */
+  readonly mostScatter?: number;
   readonly fromS?: number;
 }
 const KINDS: readonly Kind[] = [
@@ -57,6 +61,12 @@ const KINDS: readonly Kind[] = [
   { name: 'pulses missing', scenario: UP, sensor: MISSING },
   { name: 'pulses doubled', scenario: UP, sensor: { extraShare: 0.1 } },
   { name: 'ignition leaks in', scenario: UP, sensor: { leakShare: 0.2 } },
+  { name: 'sparks missing', scenario: { ...UP, misfireShare: 0.1 } },
+  // a spark in the very interval that lost some sound is left out, and so is one whose neighbours are
+  { name: 'sound lost', scenario: { ...UP, sound: { ...SOUND, lostPerMinute: 20 } }, leastShare: 0.97 },
+  // every cycle 8 % off: the deviations, which hold for corners of the speed anywhere, are nearly twice the errors, and so
+  // much is taken out of the scatter
+  { name: 'uneven idle', scenario: IDLE, leastShare: 0.88, mostScatter: 0.25 },
   { name: 'coil lead', scenario: { ...UP, engine: COIL_8 } },
   { name: 'coil lead, free revs', scenario: { ...BLIP, engine: COIL_4 } },
   // two or more pulses lost in a row beside a hard corner leave the speed between them open: those are left out
@@ -72,8 +82,8 @@ function scenarioOf({ scenario, sensor, rateHz }: (typeof CASES)[number], seed: 
   return {
     ...PLAIN_SCENARIO,
     ...{ seed, sampleRateHz: rateHz, sparkScatterDeg: SCATTER_DEG },
-    sound: { ...CLEAN_SOUND, noiseBelowDb: 35, inverted: seed % 2 === 0 },
     ...scenario,
+    sound: { ...(scenario.sound ?? SOUND), inverted: seed % 2 === 0 },
     sensor: { ...PLAIN_SENSOR, shape, beforeTdcDeg: 60, missedShare: 0, ...sensor },
   };
 }
@@ -157,16 +167,20 @@ test.each(CASES)(
     // of a few hundred sparks one more may be left out
     expect((told + 1) / due).toBeGreaterThanOrEqual(each.leastShare ?? 0.995);
     expect(worstMean).toBeLessThan(0.1);
-    expect(worstScatter).toBeLessThan(0.1);
+    expect(worstScatter).toBeLessThan(each.mostScatter ?? 0.1);
     expect(worst).toBeLessThan(1);
     expect(worstOver).toBeLessThan(10);
-    expect(spread).toBeGreaterThan(0.6);
+    // where the speed wanders much, a deviation holds for any place of its corners: a maker's stand still in the cycle
+    expect(spread).toBeGreaterThan(0.5);
     expect(spread).toBeLessThan(1.3);
   },
   60_000 * SEEDS,
 );
 test('the same is told whatever the block size', () => {
-  const scenario = scenarioOf({ ...KINDS[10]!, rateHz: 44_100 }, FIRST);
+  const scenario = scenarioOf(
+    { ...KINDS.find(({ name }) => name === 'free revs, pulses missing')!, rateHz: 44_100 },
+    FIRST,
+  );
   const short = { ...scenario, seconds: 7 };
   const [small, large] = [toldAdvances(short, 97).told, toldAdvances(short).told];
   expect(small.length).toBeGreaterThan(100);
