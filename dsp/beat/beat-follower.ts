@@ -5,7 +5,7 @@ import type { Candidates } from '../impulses/candidates';
 import { CLEARLY, type Following } from './following';
 import type { FollowState } from '../follow-state';
 import { LeadWatch } from './lead-watch';
-import { isSpeedUnknown } from './next-strike';
+import { CUT_BELOW_S, CUTS_FOR_S, isCut, isSpeedUnknown } from './next-strike';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
 import { RecentStrikes } from '../picture/recent-strikes';
@@ -63,6 +63,8 @@ export class BeatFollower {
   #wasFollowing = false;
   #lastCandidate = -1;
   #lastS = -Infinity;
+  /** The last strike that came after a limiter's cut. */
+  #cutS = -Infinity;
   #startPeriodS = 0;
   readonly #leads = new LeadWatch();
   /** What is followed turned out to be several leads'. */
@@ -178,7 +180,7 @@ export class BeatFollower {
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     const aside = this.setAside;
     this.#count(candidate, steps);
-    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside);
+    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside, this.#isCutting(steps, timeS));
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = refined.peak[i]!;
@@ -187,6 +189,14 @@ export class BeatFollower {
     strike.state = 'following';
     this.onStrike(strike);
     this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
+  }
+
+  /** Whether a limiter cuts strikes, on an engine that races. @param steps before the strike at a time */
+  #isCutting(steps: number, timeS: number): boolean {
+    const isClear = this.refining.following === CLEARLY;
+    const wasCutting = timeS - this.#cutS < CUTS_FOR_S;
+    if (isClear && isCut(steps) && this.#tracker.periodS < CUT_BELOW_S) this.#cutS = timeS;
+    return wasCutting;
   }
 
   /** Of a wasted spark's strikes every other one may be low by itself; a coil lead and a crank sensor hear no other lead. */

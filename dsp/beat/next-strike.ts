@@ -14,9 +14,9 @@ const EACH_CUT = 0.08;
 const MOST_MISSES = 4;
 /** Strikes taken by one cut, and how long another is near. */
 const FEWEST_MISSED = 3;
-const CUTS_FOR_S = 1;
+export const CUTS_FOR_S = 1;
 /** Engines are cut when they race: then strikes come faster than this. Slower ones that are low are no cut. */
-const CUT_BELOW_S = 0.06;
+export const CUT_BELOW_S = 0.06;
 const LONGER_THAN_LOST_S = 0.1;
 /** While strikes are cut, the engine's speed changes by so much a second, relatively. */
 const CUT_DRIFT = 0.25;

@@ -48,6 +48,7 @@ export class RateFilter {
   readonly #inDoubt = new RateDoubt();
   /** The last strike told of a ramp. */
   #ramped = false;
+  #isCutting = false;
   readonly #misses = new MissShare();
   readonly #told = new ToldRate();
   /** At the last strike; null before two strikes. */
@@ -100,8 +101,9 @@ export class RateFilter {
   }
 
   /** @param timeS of a strike, after the last @param timeVar of that time @param aside an impulse as tall as a strike stood
-   * between and was set aside */
-  take(timeS: number, timeVar: number, aside = false): void {
+   * between and was set aside @param isCutting a limiter cuts strikes */
+  take(timeS: number, timeVar: number, aside = false, isCutting = false): void {
+    this.#isCutting = isCutting;
     if (this.#strikes === 0) this.#start(timeVar);
     else this.#follow(timeS - this.#lastS, timeVar, aside);
     this.#strikes++;
@@ -138,7 +140,17 @@ export class RateFilter {
     each.bank.predict(dtS);
     const intervals = (this.#intervals[h] = intervalsOf(each));
     const logMiss = this.#misses.log;
-    return weighWays(each, intervals, dtS, timeVar, this.#ramped, logMiss, this.#score, WAYS * h);
+    return weighWays(
+      each,
+      intervals,
+      dtS,
+      timeVar,
+      this.#ramped,
+      logMiss,
+      this.#isCutting,
+      this.#score,
+      WAYS * h,
+    );
   }
 
   /** Where the strike comes by the likeliest hypothesis. */

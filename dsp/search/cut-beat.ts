@@ -16,6 +16,10 @@ const LONGEST_S = 0.06;
 /** An interval may change by so much a second, relatively; two that are the same differ by less, the logarithm. */
 const CHANGE = 0.6;
 const SAME = 0.07;
+/** Fewer of both will do where all gaps are a whole number of intervals within so much: by chance few are. */
+const FEWEST_IF_WHOLE = 7;
+const FEWEST_NEXT_IF_WHOLE = 2;
+const WHOLE_IF_FEW = 0.06;
 /** What lies between is no whole number of intervals. */
 const NEARLY_TWO = 1.65;
 /** Where the interval did not change, gaps are a whole number of them within so much, and so much more for each. */
@@ -54,11 +58,11 @@ function cutBeatOf(
   limits: BeatLimits,
 ): Beat | null {
   const own = kept.slice(-MOST);
-  if (own.length < FEWEST) return null;
+  if (own.length < FEWEST_IF_WHOLE) return null;
   const timeS = own.map((x) => events.timeS[x]!);
   const gapsS = timeS.slice(1).map((t, k) => t - timeS[k]!);
   const next = nextOnes(timeS, gapsS, limits);
-  if (next.length < FEWEST_NEXT) return null;
+  if ((own.length < FEWEST || next.length < FEWEST_NEXT) && !areWhole(gapsS, next)) return null;
   const intervals = gapsS.map((gapS, k) => gapS / gapsS[nearest(timeS, next, k)]!);
   const counts = intervals.map((each) => Math.max(1, Math.round(each)));
   const cuts = intervals.filter((each) => each > CUT_INTERVALS).length;
@@ -89,6 +93,20 @@ function nextOnes(
     gapS < LONGEST_S &&
     gapsS.every((other, j) => gapS < other * Math.exp(SAME + CHANGE * Math.abs(timeS[k]! - timeS[j]!)));
   return [...gapsS.keys()].filter((k) => isNext(gapsS[k]!, k));
+}
+
+/** Whether two strikes straight after another tell the interval already: both the same, and all cuts a whole number of it. */
+function areWhole(gapsS: readonly number[], next: readonly number[]): boolean {
+  if (next.length < FEWEST_NEXT_IF_WHOLE) return false;
+  const [shortest, longest] = [
+    Math.min(...next.map((k) => gapsS[k]!)),
+    Math.max(...next.map((k) => gapsS[k]!)),
+  ];
+  if (Math.log(longest / shortest) > STEADY) return false;
+  return gapsS.every((gapS) => {
+    const intervals = (2 * gapS) / (shortest + longest);
+    return Math.abs(intervals - Math.round(intervals)) < WHOLE_IF_FEW;
+  });
 }
 
 function nearest(timeS: readonly number[], next: readonly number[], k: number): number {
