@@ -10,8 +10,8 @@ const HEIGHT_SCATTER = 0.3;
 /** Impulses a second beside noise: other leads', up to their share of a strike, and strays of any height. */
 const OTHERS_PER_S = 20;
 const STRAYS_PER_S = 1.5;
-/** A kick comes no sooner. */
-const KICK_NO_SOONER_S = 0.5e-3;
+/** What stands nearer is the same impulse; from here on a strike rings, and kicks. */
+const RINGS_FROM_S = 0.2e-3;
 const LOG_ROOT_TWO_PI = 0.5 * Math.log(2 * Math.PI);
 /** The engine's speed begins to change, or changes otherwise, so often a second; never surely. */
 const TURNS_PER_S = 0.2;
@@ -29,8 +29,8 @@ function heightEvidence(height: number, level: number): number {
   return strike - Math.log(noise + others + STRAYS_PER_S / level);
 }
 
-/** What an impulse's height costs, natural logarithm by seconds. What something taller comes just before may be its kick:
- * costlier by as much as that itself is a strike.
+/** What an impulse's height costs, natural logarithm by seconds. What something taller comes just before may be
+ * its ringing or kick: costlier by as much as that itself is a strike.
  * @param level usual height of a strike @param dueS from strike to strike */
 export function heightCostAmongNoise(
   all: Candidates,
@@ -41,7 +41,7 @@ export function heightCostAmongNoise(
   const i = all.at(candidate);
   const noise = all.noise[i]!;
   const own = heightEvidence(all.peak[i]! / noise, level / noise);
-  const before = all.tallestBefore(candidate, Math.min(KICK_S, 0.6 * dueS), KICK_NO_SOONER_S);
+  const before = all.tallestBefore(candidate, Math.min(KICK_S, 0.6 * dueS), RINGS_FROM_S);
   if (before <= all.peak[i]!) return -own;
   return Math.max(0, heightEvidence(before / noise, level / noise) - Math.log(KICK_S)) - own;
 }

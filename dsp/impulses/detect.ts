@@ -13,7 +13,7 @@ const OVER_NOISE = { sharp: 4, slow: 3, weak: 2 } as const;
 /** Below the converter's own steps at 16 bits nothing is found; a sensor gives more than a wire's hum. */
 const LEAST_PEAK = { sharp: 4e-5, slow: 4e-4, weak: 4e-5 } as const;
 /** A higher peak of the same sign so soon after another belongs to the same impulse. */
-const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3, weak: 0.4e-3 } as const;
+const MERGE_S = { sharp: 0.3e-3, slow: 1.2e-3, weak: 0.25e-3 } as const;
 /** What follows an impulse must stand above its ringing, which dies so fast. */
 const RINGING_S = { sharp: 0.3e-3, slow: 0.6e-3, weak: 0.02e-3 } as const;
 /** Scatter of a peak's time from a parabola, samples; and in noise, seconds for the noise by the peak. */

@@ -24,8 +24,11 @@ interface Weights {
   readonly believed: number;
 }
 const CLEAR: Weights = { scatter: 0.06, longestStep: 2, worth: 0.9, missCost: MISS_COST, believed: 1.3 };
-/** In loud noise only the even intervals tell; what is missing was hidden. */
-const WEAK: Weights = { scatter: 0.015, longestStep: 3, worth: 1.8, missCost: 1, believed: 1.2 };
+/** In loud noise even intervals tell, and heights by how seldom noise is so tall; what is missing was hidden. */
+const WEAK: Weights = { scatter: 0.015, longestStep: 3, worth: 0, missCost: 1, believed: -0.6 };
+/** As far over the noise as any impulse that is looked at; and no height says more than this. */
+const LEAST_OVER = 3.3;
+const MOST_EVIDENCE = 5;
 /** A pair that costs so much by itself is no part of a beat. */
 const HOPELESS_PAIR = 9;
 
@@ -106,11 +109,17 @@ class ChainSearch {
     const unlike = unlikeCost(logPeak[j]! - logPeak[i]!, this.#looseness) + (step - 1) * this.#by.missCost;
     const between = this.#between(i, j, level, periodS, HOPELESS_PAIR - unlike);
     if (unlike + between > HOPELESS_PAIR) return;
-    const own = unlike + between - this.#by.worth;
-    const first = own - this.#by.worth + this.#between(-1, i, level, 0, Infinity);
+    const own = unlike + between - this.#worth(j);
+    const first = own - this.#worth(i) + this.#between(-1, i, level, 0, Infinity);
     const pair: Pair = { i, j, step, periodS, cost: first, before: null, deviation: 0, length: 2 };
     this.#join(pair, own);
     into.push(pair);
+  }
+
+  /** Among noise a strike is worth the more the seldomer noise is as tall: its heights are normally distributed. */
+  #worth(j: number): number {
+    if (!this.events.weak) return this.#by.worth;
+    return this.#by.worth + Math.min(MOST_EVIDENCE, (this.events.over[j]! ** 2 - LEAST_OVER ** 2) / 2);
   }
 
   /** The best chain that ends where the pair begins. */

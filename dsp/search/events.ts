@@ -8,6 +8,8 @@ export interface Events {
   readonly timeS: Float64Array;
   readonly peak: Float64Array;
   readonly logPeak: Float64Array;
+  /** Peak by the noise there. */
+  readonly over: Float64Array;
   /** They stand in noise as tall as they are: some are missing, some are noise. */
   readonly weak: boolean;
 }
@@ -45,6 +47,7 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
     timeS: Float64Array.from(candidate, (c) => all.timeS[all.at(c)]!),
     peak: Float64Array.from(candidate, (c) => all.peak[all.at(c)]!),
     logPeak: Float64Array.from(candidate, (c) => Math.log(all.peak[all.at(c)]!)),
+    over: Float64Array.from(candidate, (c) => all.peak[all.at(c)]! / all.noise[all.at(c)]!),
     weak: all.standsOver > 0,
   };
 }
@@ -58,6 +61,7 @@ export function lastOf(events: Events, most: number): Events {
     timeS: events.timeS.slice(-most),
     peak: events.peak.slice(-most),
     logPeak: events.logPeak.slice(-most),
+    over: events.over.slice(-most),
   };
 }
 

@@ -33,7 +33,7 @@ export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
 }
 
 function withoutKicks(events: Events): Events {
-  const { timeS, peak, logPeak, candidate } = events;
+  const { timeS, peak, logPeak, over, candidate } = events;
   const kept: number[] = [];
   for (let x = 0; x < timeS.length; x++) {
     const last = kept[kept.length - 1];
@@ -47,6 +47,7 @@ function withoutKicks(events: Events): Events {
     timeS: of(timeS),
     peak: of(peak),
     logPeak: of(logPeak),
+    over: of(over),
     weak: events.weak,
   };
 }

@@ -30,6 +30,8 @@ const LEARNS_FROM = { clear: 24, weak: 160 } as const;
 /** So many weak strikes teach the shape well; in their stead, so long a stretch of them. */
 const WEAK_STRIKES = 120;
 const WEAK_S = 2.5;
+/** So long a beat that one shape found is waited for by the better shape: which strikes are one lead's may not be sure yet. */
+const UNSURE_S = 4.5;
 /** With a shape that finds nothing the search begins anew after so long. */
 const VAIN_S = 3;
 /** Where no shape is known yet, so long a stretch is searched by a guessed one. */
@@ -161,6 +163,7 @@ export class Refiner implements Refining {
     let early = false;
     const first = findBeat(weak.found, firstSince(weak.found, sinceS), nowS, this.limits, last);
     if (!first) return null;
+    const sinceFirstS = nowS - weak.found.timeS[weak.found.at(first.strikes[0]!)]!;
     this.#isWeak = true;
     this.#weakSinceS = nowS;
     if (this.#learn(first.strikes, true)) {
@@ -168,7 +171,7 @@ export class Refiner implements Refining {
       const from = firstSince(weak.found, sinceS);
       const second = findBeat(weak.found, from, nowS, this.limits, true);
       if (second && (last || this.#isLong(second, weak.found))) return { beat: second, from };
-      if (second) early = true;
+      if (second || sinceFirstS < UNSURE_S) early = true;
     }
     this.#isWeak = false;
     return early ? { beat: null, from: plainFrom } : null;

@@ -31,6 +31,22 @@ const DRAWS = [
   },
   { why: 'a stray stands near the first strike that fits', kind: 'all together', seed: 9009 },
   { why: 'a strike left out with misfires looks like a cut', kind: 'all together', seed: 9004 },
+  {
+    why: 'noise stands for strikes of a slow engine that is swept',
+    kind: 'noise at 12 dB',
+    seed: 9507,
+    rateHz: 44_100,
+  },
+  { why: 'noise stands for its first strikes', kind: 'noise at 12 dB', seed: 9018, rateHz: 44_100 },
+  { why: 'noise hides half the strikes', kind: 'noise at 12 dB', seed: 9006, rateHz: 96_000 },
+  {
+    why: 'leads are not told apart yet as the shape is learnt',
+    kind: 'noise at 12 dB',
+    seed: 7007,
+    rateHz: 96_000,
+  },
+  { why: 'few strikes follow straight after another', kind: 'limiter from the start', seed: 9508 },
+  { why: 'the first strikes come at even cuts', kind: 'limiter from the start', seed: 9511 },
   { why: 'what is foretold of the tone may feed itself', kind: 'whine', seed: 2004, rateHz: 192_000 },
 ];
 const RATE_HZ = 48_000;
