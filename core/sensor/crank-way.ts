@@ -1,7 +1,7 @@
 /** What the pulses of a window leave open of the crank's way: a moment in; turns, speed and variance there out. The
  * acceleration wanders; besides, one thing may have happened: it jumped somewhere, a pulse stands wrong, a turn too many
- * or too few was counted, or sound was lost. All that may be is weighed by how well it explains the pulses, and none of it is decided on: where
- * two explanations differ, the variance says so. Arithmetic on arrays made once.
+ * or too few was counted, or sound was lost. All that may be is weighed by how well it explains the pulses, and none of
+ * it is decided on: where two explanations differ, the variance says so. Arithmetic on arrays made once.
  * @source Universal kriging: a way of which nothing is known beforehand but that its acceleration is a random walk, told by
  * contrasts blind to a parabola (Matheron 1973, from memory); Bayes' rule over what may have happened */
 import { CrankAim } from './crank-aim';
