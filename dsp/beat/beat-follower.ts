@@ -180,7 +180,7 @@ export class BeatFollower {
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     const aside = this.setAside;
     this.#count(candidate, steps);
-    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside, this.#isCutting(steps, timeS));
+    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside, this.#cutSteps(steps, timeS));
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = refined.peak[i]!;
@@ -191,12 +191,12 @@ export class BeatFollower {
     this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
   }
 
-  /** Whether a limiter cuts strikes, on an engine that races. @param steps before the strike at a time */
-  #isCutting(steps: number, timeS: number): boolean {
+  /** Intervals that a cut took while a limiter cuts an engine that races; 0: none. @param steps before the strike at a time */
+  #cutSteps(steps: number, timeS: number): number {
     const isClear = this.refining.following === CLEARLY;
     const wasCutting = timeS - this.#cutS < CUTS_FOR_S;
     if (isClear && isCut(steps) && this.#tracker.periodS < CUT_BELOW_S) this.#cutS = timeS;
-    return wasCutting;
+    return wasCutting && steps > 1 ? steps : 0;
   }
 
   /** Of a wasted spark's strikes every other one may be low by itself; a coil lead and a crank sensor hear no other lead. */

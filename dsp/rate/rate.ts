@@ -48,7 +48,7 @@ export class RateFilter {
   readonly #inDoubt = new RateDoubt();
   /** The last strike told of a ramp. */
   #ramped = false;
-  #isCutting = false;
+  #cutSteps = 0;
   readonly #misses = new MissShare();
   readonly #told = new ToldRate();
   /** At the last strike; null before two strikes. */
@@ -101,9 +101,10 @@ export class RateFilter {
   }
 
   /** @param timeS of a strike, after the last @param timeVar of that time @param aside an impulse as tall as a strike stood
-   * between and was set aside @param isCutting a limiter cuts strikes */
-  take(timeS: number, timeVar: number, aside = false, isCutting = false): void {
-    this.#isCutting = isCutting;
+   * between and was set aside @param cutSteps intervals that a limiter's cut took, as the beat is
+   * followed; 0: it does not cut */
+  take(timeS: number, timeVar: number, aside = false, cutSteps = 0): void {
+    this.#cutSteps = cutSteps;
     if (this.#strikes === 0) this.#start(timeVar);
     else this.#follow(timeS - this.#lastS, timeVar, aside);
     this.#strikes++;
@@ -147,7 +148,7 @@ export class RateFilter {
       timeVar,
       this.#ramped,
       logMiss,
-      this.#isCutting,
+      this.#cutSteps,
       this.#score,
       WAYS * h,
     );

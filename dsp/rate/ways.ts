@@ -32,7 +32,7 @@ const MISSES_AT_FIRST = 0.4;
 const STRIKES_AT_FIRST = 20;
 const MISSES_COUNT_FOR = 200;
 const MOST_MISSES = 0.15;
-/** While a limiter cuts, another cut, however long, is as usual as none. */
+/** While a limiter cuts, another cut is as usual as none, of as many intervals as the beat is followed by. */
 const CUT_AGAIN_CHANCE = 0.3;
 
 /** How often a strike is missing, by those of which it is settled how they are read. */
@@ -59,8 +59,8 @@ export const intervalsOf = ({ bank, way }: Hypothesis): number =>
   way === CHANGED && bank.advance < 1.8 ? 1 : Math.max(1, Math.round(bank.advance));
 
 /** Compares the strike with a hypothesis that has predicted it.
- * @param intervals since the strike before @param ramped the strike before told of a ramp @param logMiss of one miss @param isCutting a limiter
- * cuts strikes
+ * @param intervals since the strike before @param ramped the strike before told of a ramp @param logMiss of one miss
+ * @param cutSteps intervals that a limiter's cut took, as the beat is followed; 0: it does not cut
  * @param scores by way, from `at` on: the hypothesis's likelihood by them, those of all ways to be compared
  * @returns the best of them */
 export function weighWays(
@@ -70,7 +70,7 @@ export function weighWays(
   timeVar: number,
   ramped: boolean,
   logMiss: number,
-  isCutting: boolean,
+  cutSteps: number,
   scores: Float64Array,
   at: number,
 ): number {
@@ -78,7 +78,7 @@ export function weighWays(
   const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
   const changed = Math.log(Math.min(CHANGE_CHANCE / dtS, CHANGES_PER_S) / (2 * CHANGE_REACH));
   const missed = Math.min(MISSES_IN_A_CUT, intervals - 1) * logMiss;
-  const cut = isCutting && intervals > 1 ? Math.max(missed, Math.log(CUT_AGAIN_CHANCE)) : missed;
+  const cut = intervals === cutSteps ? Math.max(missed, Math.log(CUT_AGAIN_CHANCE)) : missed;
   scores[at + ON_TIME] = logP + onTime + cut;
   scores[at + SLIPPED] = logP + slipping(way === SLIPPED, ramped, slippedOf(bank.advance, dtS), dtS);
   scores[at + CHANGED] = changes ? logP + changed : -Infinity;
