@@ -17,6 +17,10 @@ const CROWD_COST = 2;
 const CROWD_LEAST_SHARE = 0.88;
 /** An impulse's kick and ringing last so long. */
 export const STRAY_TAIL_S = 2.6e-3;
+/** An uneven pattern learns by these shares, at first and later, and never from more than this. */
+const SHIFT_GAIN_AT_FIRST = 0.4;
+const SHIFT_GAIN = 0.05;
+const MOST_SHIFT = 0.3;
 
 /** An impulse left out; what follows it closely is its own, as a strike's kick is. */
 export function strayCost(reading: Reading, timeS: number, share: number, others: number): number {
@@ -103,10 +107,18 @@ export function followPeriod(
   const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
   taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);
   if (far) taken.unevenness = Math.max(taken.unevenness, (deviation * deviation) / 8); // a blip goes on
-  if (!patterned || steps !== 1) return;
-  const shift = taken.slotShift;
-  const learning = Math.max(0.05, 0.4 / (1 + taken.taken / shift.length));
-  shift[slotBefore] = shift[slotBefore]! + learning * Math.max(-0.3, Math.min(0.3, deviation));
+  if (patterned && steps === 1) learnShift(taken, slotBefore, deviation);
+}
+
+/** Moves one interval of an uneven pattern by how far off it came, the whole pattern staying as long.
+ * @param slotBefore place in the pattern of the strike before */
+export function learnShift(
+  { slotShift: shift, taken }: Reading,
+  slotBefore: number,
+  deviation: number,
+): void {
+  const gain = Math.max(SHIFT_GAIN, SHIFT_GAIN_AT_FIRST / (1 + taken / shift.length));
+  shift[slotBefore]! += gain * Math.max(-MOST_SHIFT, Math.min(MOST_SHIFT, deviation));
   let sum = 0;
   for (const each of shift) sum += Math.exp(each);
   const mean = Math.log(sum / shift.length);

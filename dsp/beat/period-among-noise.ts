@@ -3,6 +3,7 @@
  * @source Kalman, Trans. ASME J. Basic Engineering 82 (1960) 35-45 (memory) */
 import type { Candidates } from '../impulses/candidates';
 import type { Beat } from './beat-limits';
+import { learnShift } from './beat-period';
 import type { Lie } from './next-strike';
 import { timeDensity, type Timed } from './noise-costs';
 import type { Reading } from './reading-of-beat';
@@ -17,10 +18,6 @@ const WANDER_PER_S = 0.05;
 const START_SD = 0.01;
 const START_TREND_SD = 0.005;
 const UNEVENNESS_GAIN = 0.2;
-/** An uneven pattern learns by these shares, at first and later, and never from more than this. */
-const SHIFT_GAIN_AT_FIRST = 0.4;
-const SHIFT_GAIN = 0.05;
-const MOST_SHIFT = 0.3;
 /** What the first strikes are taken to have spoken for the beat. */
 const STRAIN_AT_FIRST = -5;
 
@@ -117,13 +114,4 @@ function goOn(reading: Reading, steps: number, sinceS: number): void {
   reading.periodVar += steps * (2 * reading.covariance + steps * reading.trendVar);
   reading.covariance += steps * reading.trendVar;
   reading.trendVar += (WANDER_PER_S * sinceS) ** 2 * sinceS;
-}
-
-function learnShift({ slotShift: shift, taken }: Reading, slotBefore: number, deviation: number): void {
-  const gain = Math.max(SHIFT_GAIN, SHIFT_GAIN_AT_FIRST / (1 + taken / shift.length));
-  shift[slotBefore]! += gain * Math.max(-MOST_SHIFT, Math.min(MOST_SHIFT, deviation));
-  let sum = 0;
-  for (const each of shift) sum += Math.exp(each);
-  const mean = Math.log(sum / shift.length);
-  for (let s = 0; s < shift.length; s++) shift[s]! -= mean;
 }

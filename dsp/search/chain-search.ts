@@ -26,7 +26,7 @@ interface Weights {
 const CLEAR: Weights = { scatter: 0.06, longestStep: 2, worth: 0.9, missCost: MISS_COST, believed: 1.3 };
 /** In loud noise even intervals tell, and heights by how seldom noise is so tall; what is missing was hidden. */
 const WEAK: Weights = { scatter: 0.015, longestStep: 3, worth: 0, missCost: 1, believed: -0.6 };
-/** As far over the noise as any impulse that is looked at; and no height says more than this. */
+/** Every impulse that is looked at stands so far over the noise at least; and no height says more than this. */
 const LEAST_OVER = 3.3;
 const MOST_EVIDENCE = 5;
 /** A pair that costs so much by itself is no part of a beat. */
