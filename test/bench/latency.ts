@@ -1,5 +1,5 @@
 /** In a real Chromium with real capture: milliseconds from a strike's arrival in the browser to the figure that it
- * changed, and from the tap that gives a reading its degrees to the point's place on screen. */
+ * changed. (From tap to point: `thread`.) */
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
 import { chromiumForTests } from '../helpers/find-chromium';
@@ -105,27 +105,6 @@ async function strikeToFigure(page: Page): Promise<number[]> {
   });
 }
 
-async function tapToPoint(page: Page, taps: number): Promise<number[]> {
-  const tookMs: number[] = [];
-  for (let n = 0; n < taps; n++) {
-    await page.keyboard.press('Space');
-    await page.keyboard.type('12');
-    // From the key's own event to the first frame after the count of readings has changed on screen.
-    await page.evaluate(`window.pointAfter = new Promise((done) => {
-      addEventListener('keydown', ({ timeStamp }) => {
-        const count = document.querySelector('[data-testid=count]');
-        new MutationObserver((_, watch) => {
-          watch.disconnect();
-          requestAnimationFrame(() => requestAnimationFrame((frame) => done(frame - timeStamp)));
-        }).observe(count, { subtree: true, childList: true, characterData: true });
-      }, { once: true, capture: true });
-    }); undefined`);
-    await page.keyboard.press('Enter');
-    tookMs.push(await page.evaluate<number>('window.pointAfter'));
-  }
-  return tookMs;
-}
-
 export async function benchLatency(folder: string): Promise<void> {
   const input = await makeSteps(folder);
   const served = await servePage('web');
@@ -156,7 +135,6 @@ export async function benchLatency(folder: string): Promise<void> {
     await openView(page, 'run');
     await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
     say('strike to figure', await strikeToFigure(page));
-    say('tap to point', await tapToPoint(page, 10));
   } finally {
     await browser.close();
     await served.close();
