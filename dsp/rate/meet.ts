@@ -23,6 +23,8 @@ const AT = [
 ] as const;
 const PLACE_VAR = 5;
 const RATE_VAR = 10;
+/** Variances of the cycle's own speeds as it begins and ends. */
+const OWN_VARS = [17, 19] as const;
 /** Keeps a direction of which nothing is said solvable. */
 const RIDGE = 1e-12;
 /** Chi-squared of three, one in a thousand; and how often it is the past that is wrong beyond that. */
@@ -47,14 +49,16 @@ const common = new Float64Array(STATES);
  * strike if the future foretells the strike's place, and better than the past did, else after it.
  * @param past and future as `momentsOf` tells them, the future without what is usual; null: the past alone
  * @param placeVar of the strike, intervals squared
- * @param pastOff how far off the place that the past foretold the strike came, intervals
+ * @param pastOff how far off the place that the past foretold the strike came, intervals @param pastOffVar variance of it
  * @returns the same object each time */
 export function meet(
   past: Float64Array,
   future: Float64Array | null,
   placeVar: number,
   pastOff: number,
+  pastOffVar: number,
 ): RateEstimate {
+  if (future) agreeOnCycles(past, future);
   speedBy(past);
   if (!future) return met;
   factor(past, future);
@@ -63,7 +67,7 @@ export function meet(
     const variance = future[PLACE_VAR]! + placeVar;
     const foretold = variance < KNOWN_PLACE_VAR && future[0]! ** 2 < FITS * variance;
     const between = (future[RATE]! - past[RATE]!) ** 2;
-    if (foretold && Math.abs(future[0]!) < Math.abs(pastOff)) {
+    if (foretold && misfit(future[0]!, variance) < misfit(pastOff, pastOffVar)) {
       met.rateHz = future[RATE]!;
       met.rateVar = future[RATE_VAR]! + (UNTOLD / ELSEWHERE) * future[ELSE]!;
     }
@@ -81,6 +85,18 @@ export function meet(
   }
   met.rateVar = Math.max(met.rateVar, past[ELSE]! + 1e-6 * own) * Math.max(1, apart / USUALLY_APART);
   return met;
+}
+
+/** Minus twice the logarithm of a place's density, but for a constant. */
+const misfit = (off: number, variance: number): number => (off * off) / variance + Math.log(variance);
+
+/** How uneven cycles are is the engine's, not a side's: a past that took uneven cycles for a restless rate, as just after
+ * a corner, knows no more of a cycle's own speed than what the future has as usual. */
+function agreeOnCycles(past: Float64Array, future: Float64Array): void {
+  const more = future[ELSE]! - past[ELSE]!;
+  if (more <= 0) return;
+  past[ELSE]! += more;
+  for (const at of OWN_VARS) past[at]! += more / ELSEWHERE;
 }
 
 /** The speed by one of them alone. */

@@ -46,8 +46,9 @@ export class RateSmoother {
   readonly #before = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #after = Array.from({ length: WAITING }, () => new Float64Array(MOMENTS));
   readonly #asideShare = new Float64Array(WAITING);
-  /** How far off the place foretold each strike came. */
+  /** How far off the place foretold each strike came; variance of the place foretold. */
   readonly #pastOff = new Float64Array(WAITING);
+  readonly #pastOffVar = new Float64Array(WAITING);
   /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
   readonly #joined = new Uint8Array(WAITING);
   readonly #nextHz = new Float64Array(WAITING);
@@ -103,7 +104,8 @@ export class RateSmoother {
       const smoothed = this.#smoothed;
       const past = this.#before[k]!;
       const placeVar = past[1]! ** 2 * this.#timeVar[k]! + SCATTER * SCATTER;
-      const rate = meet(past, this.#joined[k] ? this.#after[k]! : null, placeVar, this.#pastOff[k]!);
+      const future = this.#joined[k] ? this.#after[k]! : null;
+      const rate = meet(past, future, placeVar, this.#pastOff[k]!, this.#pastOffVar[k]!);
       const mayBe =
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       const share = this.#asideShare[k]! + (k >= halvedFrom ? this.#lastShare : 0);
@@ -197,6 +199,8 @@ export class RateSmoother {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
         this.#pastOff[k] = way === SLIPPED ? NOT_FORETOLD : steps - bank.advance;
+        this.#pastOffVar[k] =
+          way === SLIPPED ? NOT_FORETOLD : bank.advanceVar + bank.rateHz ** 2 * this.#timeVar[k]!;
         if (way === SLIPPED) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
         else if (way === ON_TIME && !isFarOff(bank, steps)) takeStrike(bank, steps, this.#timeVar[k]!);
         else bank.restart(dtS / steps, beforeHz, CHANGE_SD, this.#timeVar[k]!);

@@ -66,7 +66,7 @@ test('two equally good estimates of the rate alone meet halfway with half the va
   // weights by inverse variance: 10 and 12, each 4: 11, and 1 / (1/4 + 1/4) = 2; the 2 apart are 4 / 8 of a deviation squared
   const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
   const future = alike([0, 12, 0], [1, 0, 0, 4, 0, 1]);
-  const met = meet(past, future, 1e-8, 0);
+  const met = meet(past, future, 1e-8, 0, 1e-8);
   expect(met.rateHz).toBeCloseTo(11, 9);
   expect(met.rateVar).toBeCloseTo(2, 9);
 });
@@ -76,7 +76,7 @@ test('what place and rate have in common counts', () => {
   // 0.5 / 1 and its variance falls by 0.25 / 1
   const past = alike([0, 10, 0], [1, 0.5, 0, 1, 0, 1]);
   const future = alike([1, 10, 0], [0, 0, 0, 1e9, 0, 1e9]);
-  const met = meet(past, future, 1e-8, 0);
+  const met = meet(past, future, 1e-8, 0, 1e-8);
   expect(met.rateHz).toBeCloseTo(10.5, 6);
   expect(met.rateVar).toBeCloseTo(0.75, 6);
 });
@@ -85,7 +85,7 @@ test('estimates that differ by no more than chance would are as good as they say
   // apart by 2.5 of the root of 4 + 4: 6.25 / 8 squared deviations and 4 more by the place, 4.8, of which 7.8 are usual
   const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
   const future = alike([Math.sqrt(8), 12.5, 0], [1, 0, 0, 4, 0, 1]);
-  expect(meet(past, future, 1e-8, 0).rateVar).toBeCloseTo(2, 9);
+  expect(meet(past, future, 1e-8, 0, 1e-8).rateVar).toBeCloseTo(2, 9);
 });
 
 test("the cycle's own speeds count by half each, and what neither tells stays open", () => {
@@ -93,7 +93,7 @@ test("the cycle's own speeds count by half each, and what neither tells stays op
   past[3] = 0.6;
   past[4] = 0.2;
   past[MOMENTS - 1] = 0.5;
-  const met = meet(past, null, 1e-8, 0);
+  const met = meet(past, null, 1e-8, 0, 1e-8);
   expect(met.rateHz).toBeCloseTo(10.4, 9); // 10 + (0.6 + 0.2) / 2
   expect(met.rateVar).toBeCloseTo(4.5, 9);
 });
@@ -101,10 +101,10 @@ test("the cycle's own speeds count by half each, and what neither tells stays op
 test('where both are far apart the engine changed: the one that foretells the strike better is taken', () => {
   const past = alike([0, 10, 0], [1e-4, 0, 0, 0.1, 0, 1e-4]);
   const future = alike([0, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
-  expect(meet(past, future, 1e-8, 0.05).rateHz).toBe(20);
-  expect(meet(past, future, 1e-8, 0).rateHz).toBe(10); // the past foretold it better
+  expect(meet(past, future, 1e-8, 0.05, 1e-8).rateHz).toBe(20);
+  expect(meet(past, future, 1e-8, 0, 1e-8).rateHz).toBe(10); // the past foretold it better
   const misses = alike([0.1, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
-  expect(meet(past, misses, 1e-8, 0.2).rateHz).toBe(10);
+  expect(meet(past, misses, 1e-8, 0.2, 1e-8).rateHz).toBe(10);
   const unplaced = alike([0, 20, 0], [1, 0, 0, 0.01, 0, 1e-4]); // sound was lost: its place says nothing
-  expect(meet(past, unplaced, 1e-8, 0.05).rateHz).toBe(10);
+  expect(meet(past, unplaced, 1e-8, 0.05, 1e-8).rateHz).toBe(10);
 });
