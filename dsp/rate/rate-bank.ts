@@ -29,6 +29,7 @@ import {
   updateOne,
 } from './rate-model';
 import { LEAST_WEIGHT, momentsOf } from './rate-moments';
+import { Unevenness } from './unevenness';
 
 const MOST_MIXES = 8;
 /** Standard deviation of what is lost besides what shows, in intervals. */
@@ -43,6 +44,7 @@ export class RateBank {
   readonly #weight = new Float64Array(N);
   /** Each model's likelihood of the strike last compared, by the same figure for all. */
   readonly #likely = new Float64Array(N);
+  readonly #unevenness = new Unevenness();
   /** Over all models, after the last strike taken. */
   rateHz = 0;
   rateVar = 0;
@@ -58,6 +60,7 @@ export class RateBank {
     this.#models.set(from.#models);
     this.#weight.set(from.#weight);
     this.#likely.set(from.#likely);
+    this.#unevenness.copy(from.#unevenness);
     this.rateHz = from.rateHz;
     this.rateVar = from.rateVar;
     this.advance = from.advance;
@@ -83,6 +86,7 @@ export class RateBank {
   /** Each way of running is as likely as another bank has it, of the same engine. */
   runLike(other: RateBank): void {
     this.#weight.set(other.#weight);
+    this.#unevenness.copy(other.#unevenness);
     this.#sum();
   }
 
@@ -90,6 +94,7 @@ export class RateBank {
   restart(dtS: number, beforeHz: number, sd: number, timeVar: number): void {
     const meanHz = 1 / dtS;
     this.start(meanHz, (sd * meanHz) ** 2, timeVar);
+    this.#unevenness.weigh(this.#weight);
     const x = this.#models;
     const endHz = Math.max(0.7 * meanHz, Math.min(1.6 * meanHz, 2 * meanHz - beforeHz));
     const change = (endHz - meanHz) / (dtS / 2);
@@ -105,6 +110,7 @@ export class RateBank {
   /** At a strike, with a rate that changes evenly. @param doubtHz standard deviation of the rate */
   ramp(rateHz: number, changeHzPerS: number, doubtHz: number, timeVar: number): void {
     this.start(rateHz, doubtHz * doubtHz, timeVar);
+    this.#unevenness.weigh(this.#weight);
     const x = this.#models;
     for (let m = 0; m < N; m++) {
       if (DRIFT[m] === 0) continue;
@@ -181,6 +187,7 @@ export class RateBank {
       sum += this.#weight[m] = (this.#weight[m]! + 1e-12) * this.#likely[m]!;
     }
     for (let m = 0; m < N; m++) this.#weight[m]! /= sum;
+    this.#unevenness.learn(this.#weight);
     this.#sum();
   }
 

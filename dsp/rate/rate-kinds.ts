@@ -71,8 +71,9 @@ export const KINDS: readonly Kind[] = [
   ...each(4, { walk: 0.05, fades: true }), // rough idle
   ...each(4, { walk: 0.01, change: 0.25, fades: true }), // blipped
 ];
-/** At first, all kinds of a level together. */
-const FIRST = [0.5, 0.3, 0.1, 0.05, 0.05];
+/** At first, all kinds of a level together. An engine whose cycles are all alike is rare: a few intervals that are alike by
+ * chance are no sign of one. */
+const FIRST = [0.1, 0.2, 0.35, 0.2, 0.15];
 /** Chance to be so restless from the next strike on; and to be calmer by so many levels. */
 const RISES = [0, 3e-5, 1e-4, 3e-4, 3e-4];
 const CALMS = [1e-3, 1e-6, 1e-8, 1e-10, 1e-11];
@@ -94,4 +95,14 @@ export const STAYS = Float64Array.from({ length: LEVELS }, (_, from) =>
 export const AT_FIRST = Float64Array.from(
   KINDS,
   ({ level, share }) => (share * FIRST[level]!) / sizes[level]!,
+);
+
+/** Kinds by how uneven their cycles are: even and calm, then by octaves; -1 where any would do, as of what is so restless
+ * that it hides its cycles. */
+const OCTAVES = Math.ceil(
+  Math.log2(KINDS.reduce((most, { uneven }) => Math.max(most, uneven), 0) / LEAST_UNEVEN),
+);
+export const UNEVEN_CLASSES = 2 + OCTAVES;
+export const UNEVEN_CLASS = Int8Array.from(KINDS, ({ uneven, level }) =>
+  uneven > 0 ? 1 + Math.round(Math.log2(uneven / LEAST_UNEVEN)) : level > 1 ? -1 : 0,
 );

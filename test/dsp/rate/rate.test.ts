@@ -132,9 +132,9 @@ const LIMITS: Partial<Record<RunningName, { readonly causal: Range; readonly smo
   'hunting by 0.3 %': { causal: TRUE, smoothed: [0.45, 1.38] },
   sweep: { causal: [0.45, 1.38], smoothed: [0.45, 1.38] },
   blip: { causal: [0.45, 1.38], smoothed: [0.45, 1.38] },
-  // a cycle's own speed and the corner beside it are told apart some strikes later, or never
-  'sweep, cycles 0.5 %': { causal: [0.6, 2], smoothed: [0.6, 2.5] },
-  'blip, cycles 0.5 %': { causal: [0.6, 4], smoothed: [0.6, 5] },
+  // a cycle's own speed and the corner beside it are told apart some strikes later
+  'sweep, cycles 0.5 %': { causal: [0.6, 1.6], smoothed: [0.45, 1.38] },
+  'blip, cycles 0.5 %': { causal: [0.6, 1.7], smoothed: [0.6, 1.38] },
 };
 /** The same for few seeds: by a half more either way left to chance. */
 const FEW = 1.5;
