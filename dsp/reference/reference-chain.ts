@@ -1,7 +1,8 @@
 /** The second channel: samples of clamp and crank sensor in, the sensor's pulses out, each at the instant when its leading
  * edge passes half its height. The pulses are followed as strikes are, so that what is missing or extra moves nothing;
- * the edges are measured on the samples themselves. Streaming, one thread, no clock. */
+ * the edges are measured on the samples themselves, hum taken out. Streaming, one thread, no clock. */
 import type { FollowState } from '../follow-state';
+import { HumCanceller } from '../sound/hum-canceller';
 import { interpolate, REACH, SampleRing } from '../sound/sample-ring';
 import { createStrikeChain, type StrikeChain } from '../strike-chain';
 import { leadingEdge, type Stretch } from './edge';
@@ -58,6 +59,8 @@ class Reference implements ReferenceChain {
   readonly #clamp: History;
   readonly #sensor: History;
   readonly #leak: Leak;
+  readonly #hum: HumCanceller;
+  #quiet = new Float32Array(0);
   readonly #chain: StrikeChain;
   readonly #near: SampleRing;
   readonly #samples: Float64Array;
@@ -78,6 +81,7 @@ class Reference implements ReferenceChain {
     const longest = (WAITS / lowestRateHz + 1) * sampleRateHz;
     this.#clamp = new History(longest);
     this.#sensor = new History(longest);
+    this.#hum = new HumCanceller(sampleRateHz);
     this.#leak = new Leak(this.#clamp, this.#sensor, sampleRateHz);
     const about = 2 * Math.ceil(ABOUT_S * sampleRateHz) + 1;
     this.#near = new SampleRing(about + 4 * REACH);
@@ -93,9 +97,12 @@ class Reference implements ReferenceChain {
   }
 
   push(clamp: Float32Array, sensor: Float32Array): void {
+    if (this.#quiet.length < sensor.length) this.#quiet = new Float32Array(sensor.length);
+    const quiet = this.#quiet.subarray(0, sensor.length);
+    this.#hum.run(sensor, quiet);
     this.#clamp.push(clamp);
-    this.#sensor.push(sensor);
-    this.#chain.push(sensor);
+    this.#sensor.push(quiet);
+    this.#chain.push(quiet);
   }
 
   lose(samples: number): void {

@@ -67,6 +67,13 @@ const KINDS: readonly Kind[] = [
   // every cycle 8 % off: the deviations, which hold for corners of the speed anywhere, are nearly twice the errors, and so
   // much is taken out of the scatter
   { name: 'uneven idle', scenario: IDLE, leastShare: 0.88, mostScatter: 0.25 },
+  // the first pulses come before the hum is known
+  { name: 'hum', scenario: { ...UP, sound: { ...SOUND, hum: { hz: 50, share: 0.3 } } }, leastShare: 0.97 },
+  {
+    name: 'hum of 60 Hz',
+    scenario: { ...DOWN, sound: { ...SOUND, hum: { hz: 60, share: 0.3 } } },
+    leastShare: 0.97,
+  },
   { name: 'coil lead', scenario: { ...UP, engine: COIL_8 } },
   { name: 'coil lead, free revs', scenario: { ...BLIP, engine: COIL_4 } },
   // two or more pulses lost in a row beside a hard corner leave the speed between them open: those are left out
