@@ -150,10 +150,10 @@ test('by the keyboard alone the whole job is done, and what has the focus is alw
         if (element === document.body) return null; // past the last, before the first
         const label = element instanceof HTMLInputElement ? (element.labels?.[0]?.innerText ?? '') : '';
         const shown = element.closest('label') ?? element;
+        // a choice's own input is not seen: what is drawn for it stands beside it
+        const isUnseen = getComputedStyle(element).opacity === '0';
         const { outlineStyle, outlineWidth } = getComputedStyle(
-          element.matches('input[type="radio"], input[type="checkbox"]')
-            ? element.nextElementSibling!
-            : element,
+          isUnseen ? element.nextElementSibling! : element,
         );
         const box = shown.getBoundingClientRect();
         return {
