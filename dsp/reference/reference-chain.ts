@@ -60,7 +60,6 @@ class Reference implements ReferenceChain {
   readonly #sensor: History;
   readonly #leak: Leak;
   readonly #hum: HumCanceller;
-  #quiet = new Float32Array(0);
   readonly #chain: StrikeChain;
   readonly #near: SampleRing;
   readonly #samples: Float64Array;
@@ -81,7 +80,10 @@ class Reference implements ReferenceChain {
     const longest = (WAITS / lowestRateHz + 1) * sampleRateHz;
     this.#clamp = new History(longest);
     this.#sensor = new History(longest);
-    this.#hum = new HumCanceller(sampleRateHz);
+    this.#hum = new HumCanceller(sampleRateHz, (quiet) => {
+      this.#sensor.push(quiet);
+      this.#chain.push(quiet);
+    });
     this.#leak = new Leak(this.#clamp, this.#sensor, sampleRateHz);
     const about = 2 * Math.ceil(ABOUT_S * sampleRateHz) + 1;
     this.#near = new SampleRing(about + 4 * REACH);
@@ -97,21 +99,19 @@ class Reference implements ReferenceChain {
   }
 
   push(clamp: Float32Array, sensor: Float32Array): void {
-    if (this.#quiet.length < sensor.length) this.#quiet = new Float32Array(sensor.length);
-    const quiet = this.#quiet.subarray(0, sensor.length);
-    this.#hum.run(sensor, quiet);
     this.#clamp.push(clamp);
-    this.#sensor.push(quiet);
-    this.#chain.push(quiet);
+    this.#hum.push(sensor);
   }
 
   lose(samples: number): void {
     this.#clamp.lose(samples);
+    this.#hum.lose(samples);
     this.#sensor.lose(samples);
     this.#chain.lose(samples);
   }
 
   finish(): void {
+    this.#hum.finish();
     this.#chain.finish();
   }
 

@@ -1,45 +1,98 @@
+/** Hum taken out of pulses that were written down here sample by sample: what is left beside what was there before hum was
+ * added. */
 import { expect, test } from 'vitest';
 import { createRandom } from '../../../dsp/maker/random';
 import { HumCanceller } from '../../../dsp/sound/hum-canceller';
 
 const RATE_HZ = 48_000;
-const SECONDS = 3;
-const NOISE = 0.002;
+const SECONDS = 4;
+const HEIGHT = 0.4;
+const NOISE = HEIGHT * 10 ** (-35 / 20);
+/** The hum is thirteen times the noise; what is left of it must move an edge by less than a sixth of what noise does. */
+const LEFT = 0.15;
+/** Fundamental and harmonics of a mains hum: odd ones stand out. */
+const HUM = [0.3, 0.05, 0.1, 0.02, 0.06, 0.01, 0.03].map((share) => share * HEIGHT);
 
-/** Samples of a sum over time, and what the canceller leaves of the last second. */
-function left(heard: (timeS: number) => number, block = 256): Float32Array {
-  const random = createRandom(1, 3);
-  const samples = Float32Array.from(
-    { length: SECONDS * RATE_HZ },
-    (_, n) => heard(n / RATE_HZ) + NOISE * random.normal(),
-  );
-  const into = new Float32Array(samples.length);
-  const canceller = new HumCanceller(RATE_HZ);
-  for (let at = 0; at < samples.length; at += block)
-    canceller.run(samples.subarray(at, at + block), into.subarray(at, at + block));
-  return into.subarray((SECONDS - 1) * RATE_HZ);
+/** Bells of 150 µs, so many a second, in noise. */
+function pulses(perSecond: number): Float32Array {
+  const random = createRandom(3, 1);
+  return Float32Array.from({ length: SECONDS * RATE_HZ }, (_, n) => {
+    const turns = (n / RATE_HZ) * perSecond;
+    const offS = (turns - Math.round(turns)) / perSecond;
+    return HEIGHT * Math.exp(-0.5 * (offS / 64e-6) ** 2) + NOISE * random.normal();
+  });
 }
-const rms = (samples: Float32Array): number =>
-  Math.sqrt(samples.reduce((sum, each) => sum + each * each, 0) / samples.length);
-const hum = (hz: number) => (timeS: number) =>
-  0.1 * Math.sin(2 * Math.PI * hz * timeS) + 0.03 * Math.sin(6 * Math.PI * hz * timeS + 1);
-/** One millisecond tall in every so many. */
-const pulses = (hz: number) => (timeS: number) => (((timeS * hz) % 1) * (1 / hz) < 1e-3 ? 0.5 : 0);
 
-// mains stray by a twentieth of a hertz: common practice
-test.each([50, 60, 50.05, 59.95])('hum of %d Hz goes, down to the noise', (hz) => {
-  expect(rms(left(hum(hz)))).toBeLessThan(1.3 * NOISE);
+const hum = (n: number, hz: number): number =>
+  HUM.reduce(
+    (sum, each, k) => sum + each * Math.sin((2 * Math.PI * hz * (k + 1) * n) / RATE_HZ + 1.7 * k),
+    0,
+  );
+
+function without(samples: Float32Array, block = 4096): Float32Array {
+  const out: number[] = [];
+  const canceller = new HumCanceller(RATE_HZ, (quiet) => out.push(...quiet));
+  for (let at = 0; at < samples.length; at += block) canceller.push(samples.subarray(at, at + block));
+  canceller.finish();
+  return Float32Array.from(out);
+}
+
+/** Root mean square of what two differ by, from a sample on, in the noise's standard deviation. */
+function differs(one: Float32Array, other: Float32Array, from: number): number {
+  let sum = 0;
+  for (let n = from; n < one.length; n++) sum += (one[n]! - other[n]!) ** 2;
+  return Math.sqrt(sum / (one.length - from)) / NOISE;
+}
+
+test.each([
+  [50, 17],
+  [60, 17],
+  [50, 50], // as often as the hum
+  [60, 90],
+])(
+  'hum of %i Hz goes from the first sample on, and leaves %i pulses a second as they are',
+  (hz, perSecond) => {
+    const clean = pulses(perSecond);
+    const left = without(clean.map((sample, n) => sample + hum(n, hz)));
+    expect(left.length).toBe(clean.length);
+    expect(differs(clean, left, 0)).toBeLessThan(LEFT);
+  },
+);
+
+test.each([
+  ['no hum', 0],
+  ['a hum far below the noise', 0.01],
+])('sound with %s passes untouched', (_, share) => {
+  const samples = pulses(50).map((sample, n) => sample + share * hum(n, 50));
+  expect(without(samples)).toEqual(samples);
 });
 
-test('pulses that come as often as the mains turn keep their height, with hum and without', () => {
-  for (const beside of [hum(50), () => 0]) {
-    const heard = left((timeS) => pulses(50)(timeS) + beside(timeS));
-    const top = heard.reduce((most, each) => Math.max(most, each), 0);
-    expect(top).toBeGreaterThan(0.48);
-    expect(top).toBeLessThan(0.52);
-  }
+test('a grid that strays by a third of a hertz is followed within two seconds', () => {
+  const clean = pulses(17);
+  const left = without(clean.map((sample, n) => sample + hum(n, 50.3)));
+  expect(differs(clean, left, 2 * RATE_HZ)).toBeLessThan(LEFT);
 });
 
-test('the same is left whatever the block size', () => {
-  expect(left(hum(50), 97)).toEqual(left(hum(50), 1024));
+test('hum that begins later is gone two seconds after', () => {
+  const clean = pulses(17);
+  const left = without(clean.map((sample, n) => sample + (n < RATE_HZ ? 0 : hum(n, 60))));
+  expect(differs(clean, left, 3 * RATE_HZ)).toBeLessThan(LEFT);
+});
+
+test('lost samples change nothing of the hum after them', () => {
+  const clean = pulses(17);
+  const heard = clean.map((sample, n) => sample + hum(n, 50));
+  const out: number[] = [];
+  const canceller = new HumCanceller(RATE_HZ, (quiet) => out.push(...quiet));
+  canceller.push(heard.subarray(0, RATE_HZ));
+  canceller.lose(777);
+  canceller.push(heard.subarray(RATE_HZ + 777));
+  expect(differs(clean.subarray(RATE_HZ + 777), Float32Array.from(out.slice(RATE_HZ)), 0)).toBeLessThan(LEFT);
+});
+
+test('the same is left whatever the block size, and of less than its first stretch', () => {
+  const heard = pulses(17).map((sample, n) => sample + hum(n, 50));
+  expect(without(heard, 97)).toEqual(without(heard, 8192));
+  expect(without(heard.subarray(0, 1000))).toHaveLength(1000);
+  expect(without(new Float32Array(0))).toHaveLength(0);
 });
