@@ -67,7 +67,7 @@ interface Waiting {
 class BothChannels implements AdvanceDecoder {
   readonly #decoder: Decoder;
   readonly #reference: ReturnType<typeof createReferenceChain>;
-  readonly #turns = new CrankTurns();
+  readonly #turns: CrankTurns;
   readonly #spacingDeg: number;
   readonly #clamp = new Float32Array(CHUNK_FRAMES);
   readonly #sensor = new Float32Array(CHUNK_FRAMES);
@@ -92,6 +92,7 @@ class BothChannels implements AdvanceDecoder {
   ) {
     const { sampleRateHz, engine } = options;
     this.#place = place;
+    this.#turns = new CrankTurns(engine.strokes / 2);
     this.#spacingDeg = sparkSpacingDeg(engine);
     this.#decoder = createDecoder(options, {
       ...events,

@@ -14,6 +14,9 @@ export class CrankAim {
    * with the contrasts. */
   ownVariance = 0;
   readonly own = new Float64Array(MOST_CONTRASTS);
+  /** The same where cycles settle. */
+  settlingVariance = 0;
+  readonly settling = new Float64Array(MOST_CONTRASTS);
   /** Covariances of the parabola's noise with the contrasts. */
   readonly shared = new Float64Array(MOST_CONTRASTS);
   /** What each happening of size one adds, as in the window. */
@@ -94,10 +97,23 @@ export class CrankAim {
       for (let i = 0; i < window.contrasts; i++)
         this.own[i]! += share * window.first[p * MOST_CONTRASTS + i]!;
     }
+    this.#settlingCovariances();
     for (let i = 0; i < window.contrasts; i++) {
       this.shared[i] = 0;
       for (let k = 0; k < THREE; k++)
         this.shared[i]! += window.weight(i, near + k) * window.variance[near + k]! * this.#weights[k]!;
+    }
+  }
+
+  #settlingCovariances(): void {
+    const { window } = this;
+    this.settling.fill(0);
+    this.settlingVariance = 0;
+    for (let s = 0; s < window.settling; s++) {
+      const adds = window.settle(this.first, s, 1, 0);
+      this.settlingVariance += window.step * adds * adds;
+      for (let i = 0; i < window.contrasts; i++)
+        this.settling[i]! += window.step * adds * window.settled[s * MOST_CONTRASTS + i]!;
     }
   }
 }

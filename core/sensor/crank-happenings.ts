@@ -1,8 +1,14 @@
 /** What may happen to a crank between the pulses of its sensor, how often and how much of it: what is taken for usual before
  * any pulse is heard. */
 
-/** How far the acceleration may wander in a turn, turns a turn squared: from an engine held still to anything at all. */
-export const WANDERS = Float64Array.of(0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3);
+/** How far the acceleration may wander in a turn, turns a turn squared: from an engine held still to anything at all; and
+ * of an engine whose cycles burn unevenly about a speed that it keeps, from hardly to as unevenly as one still runs. */
+export const WANDERS = Float64Array.of(
+  ...[0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3],
+  ...[0.008, 0.016, 0.032, 0.064],
+);
+/** The first of the latter: what one cycle gained the next ones give back. */
+export const FIRST_SETTLING = 9;
 /** Which of them an engine shows is learnt over so many windows; none is ever ruled out. */
 export const LEARNT_OVER = 30;
 export const LEAST_SHARE = 2e-3;

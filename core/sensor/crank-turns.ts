@@ -42,14 +42,20 @@ interface Pulse {
 export class CrankTurns {
   #pulses: Pulse[] = [];
   #stretch = 0;
-  readonly #window = new CrankWindow();
-  readonly #way = new CrankWay(this.#window);
+  readonly #window: CrankWindow;
+  readonly #way: CrankWay;
   readonly #estimate: CrankEstimate = { turns: 0, turnsVariance: 0, speed: 0 };
   /** What is laid in the window: its first pulse and its number of pulses, and which of them stands before. */
   #first: Pulse | null = null;
   #before = 0;
   /** The window's unit of time, seconds. */
   #turnS = 1;
+
+  /** @param cycleTurns turns in which every cylinder fires once: 2 of a four-stroke, 1 of a two-stroke */
+  constructor(cycleTurns: number) {
+    this.#window = new CrankWindow(cycleTurns);
+    this.#way = new CrankWay(this.#window);
+  }
 
   /** @param turns since the pulse before; 0: it does not follow on from it @param sdS standard deviation of its time */
   add(timeS: number, turns: number, sdS: number): void {

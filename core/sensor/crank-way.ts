@@ -1,12 +1,14 @@
 /** What the pulses of a window leave open of the crank's way: a moment in; turns, speed and variance there out. The
- * acceleration wanders; besides, one thing may have happened: it jumped somewhere, a pulse stands wrong, a turn too many
- * or too few was counted, or sound was lost. All that may be is weighed by how well it explains the pulses, and none of
- * it is decided on: where two explanations differ, the variance says so. Arithmetic on arrays made once.
+ * acceleration wanders, for good or so that cycles give back what they gained; besides, one thing may have happened: it
+ * jumped somewhere, a pulse stands wrong, a turn too many or too few was counted, or sound was lost. All that may be is
+ * weighed by how well it explains the pulses, and none of it is decided on: where two explanations differ, the variance
+ * says so. Arithmetic on arrays made once.
  * @source Universal kriging: a way of which nothing is known beforehand but that its acceleration is a random walk, told by
  * contrasts blind to a parabola (Matheron 1973, from memory); Bayes' rule over what may have happened */
 import { CrankAim } from './crank-aim';
 import { CrankFactors } from './crank-factors';
 import {
+  FIRST_SETTLING,
   JUMPS_A_TURN,
   JUMP_SIZES,
   LEARNT_OVER,
@@ -259,7 +261,8 @@ export class CrankWay {
   #tell(q: number): void {
     const turns = this.#leanOf(q, this.#aim, this.#lean);
     const speed = this.#leanOf(q, this.#speedAim, this.#speedLean);
-    let variance = WANDERS[q]! ** 2 * this.#aim.ownVariance + this.#aim.noise;
+    const own = q < FIRST_SETTLING ? this.#aim.ownVariance : this.#aim.settlingVariance;
+    let variance = WANDERS[q]! ** 2 * own + this.#aim.noise;
     for (let i = 0; i < this.window.contrasts; i++) variance -= this.#lean[i]! ** 2;
     this.#add(this.#plain[q]!, turns, variance, speed);
     if (!this.#isWeighed[q]) return;
@@ -311,7 +314,8 @@ export class CrankWay {
   /** By how much the contrasts told move what the parabola says. @param lean filled with how strongly each does */
   #leanOf(q: number, aim: CrankAim, lean: Float64Array): number {
     const variance = WANDERS[q]! ** 2;
-    for (let i = 0; i < this.window.contrasts; i++) this.#mixed[i] = variance * aim.own[i]! - aim.shared[i]!;
+    const own = q < FIRST_SETTLING ? aim.own : aim.settling;
+    for (let i = 0; i < this.window.contrasts; i++) this.#mixed[i] = variance * own[i]! - aim.shared[i]!;
     this.#factors.divide(q, this.#mixed, 0, lean, 0);
     let sum = 0;
     for (let i = 0; i < this.window.contrasts; i++) sum += lean[i]! * this.#told[q * M + i]!;

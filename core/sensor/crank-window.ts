@@ -11,6 +11,10 @@ const WIDE = 4;
 /** Places at which the acceleration may jump. */
 const PLACES_A_TURN = 16;
 const MOST_PLACES = 224;
+/** Places in a cycle. */
+const MOST_CYCLE = 3 * PLACES_A_TURN;
+/** Of jumps of 1, -2 and 1: their root mean square is one where this is their size. */
+const SETTLING_SIZE = 1 / Math.sqrt(6);
 
 /** Happenings in a window: first those at the places, then those of each pulse, then those of each interval. */
 export const MOST_HAPPENINGS = MOST_PLACES + 2 * MOST_PULSES;
@@ -35,7 +39,16 @@ export class CrankWindow {
    * other stands a little earlier or later; of a pulse and of an interval the turns, with no second. */
   readonly first = new Float64Array(MOST_HAPPENINGS * MOST_CONTRASTS);
   readonly second = new Float64Array(MOST_HAPPENINGS * MOST_CONTRASTS);
+  /** Where the engine keeps a speed, cycles that differ from it make three jumps each: to what one cycle runs at, back
+   * from it, and to what was kept before. So many of these may begin before the window or in it, */
+  settling = 0;
+  /** and make of the contrasts: */
+  readonly settled = new Float64Array((MOST_PLACES + 2 * MOST_CYCLE) * MOST_CONTRASTS);
+  #cycle = 0;
   readonly #weights = new Float64Array(MOST_CONTRASTS * WIDE);
+
+  /** @param cycleTurns turns in which every cylinder fires once */
+  constructor(private readonly cycleTurns: number) {}
 
   /** After count, time, turn and variance are set.
    * @param from @param until the places stand between, in time
@@ -51,6 +64,17 @@ export class CrankWindow {
       this.#layPlace(p);
     }
     for (let k = 0; k < this.count; k++) this.#layPulse(k);
+    this.#laySettling();
+  }
+
+  /** What the jumps of one cycle that ends with a place do, of what each jump of size one does.
+   * @param wide how many values there are of each place @param i which of them */
+  settle(of: Float64Array, last: number, wide: number, i: number): number {
+    const [first, middle] = [last - 2 * this.#cycle, last - this.#cycle];
+    let sum = last < this.places ? of[last * wide + i]! : 0;
+    if (middle >= 0 && middle < this.places) sum -= 2 * of[middle * wide + i]!;
+    if (first >= 0) sum += of[first * wide + i]!;
+    return SETTLING_SIZE * sum;
   }
 
   /** Where the happening of a pulse stands among all. */
@@ -93,6 +117,14 @@ export class CrankWindow {
       this.first[p * MOST_CONTRASTS + i] = bend;
       this.second[p * MOST_CONTRASTS + i] = kink;
     }
+  }
+
+  #laySettling(): void {
+    this.#cycle = Math.min(MOST_CYCLE, Math.round(this.cycleTurns / this.step));
+    this.settling = this.places + 2 * this.#cycle;
+    for (let s = 0; s < this.settling; s++)
+      for (let i = 0; i < this.contrasts; i++)
+        this.settled[s * MOST_CONTRASTS + i] = this.settle(this.first, s, MOST_CONTRASTS, i);
   }
 
   #layPulse(k: number): void {

@@ -37,7 +37,8 @@ const BLIP: Partial<Scenario> = { profile: blipProfile(16), seconds: 16 };
 const CRANK: Partial<Scenario> = { profile: CRANKING_PROFILE, seconds: 14 };
 /** The engine runs by itself from here. */
 const CAUGHT_S = 3.8;
-const IDLE: Partial<Scenario> = { profile: idleProfile(800), seconds: 14 };
+// a maker's corners of the speed begin at top dead centre, where no spark is far from one; in a minute they go round
+const IDLE: Partial<Scenario> = { profile: idleProfile(800), seconds: 60 };
 const SOUND = { ...CLEAN_SOUND, noiseBelowDb: 35 };
 const COIL_8 = { strokes: 4, cylinders: 8, pickup: 'coil' } as const;
 const COIL_4 = { strokes: 4, cylinders: 4, pickup: 'coil' } as const;
@@ -49,8 +50,6 @@ interface Kind {
   readonly sensor?: Partial<CrankSensor>;
   /** Strikes that must have an advance, of those with three pulses on either side while the engine runs. */
   readonly leastShare?: number;
-  /** How far off the scatter told may be. */
-  readonly mostScatter?: number;
   readonly fromS?: number;
   /** So many seeds at least: in five, each shape of the pulse comes in each width. */
   readonly seeds?: number;
@@ -75,9 +74,8 @@ const KINDS: readonly Kind[] = [
   { name: 'sparks missing', scenario: { ...UP, misfireShare: 0.1 } },
   // a spark in the very interval that lost some sound is left out, and so is one whose neighbours are
   { name: 'sound lost', scenario: { ...UP, sound: { ...SOUND, lostPerMinute: 20 } }, leastShare: 0.97 },
-  // every cycle 8 % off: the deviations, which hold for corners of the speed anywhere, are nearly twice the errors, and so
-  // much is taken out of the scatter
-  { name: 'uneven idle', scenario: IDLE, leastShare: 0.88, mostScatter: 0.25 },
+  // every cycle 8 % off, by which a few places are off by a third of a degree or more: those are left out
+  { name: 'uneven idle', scenario: IDLE, seeds: 2, leastShare: 0.985 },
   { name: 'coil lead', scenario: { ...UP, engine: COIL_8 } },
   { name: 'coil lead, free revs', scenario: { ...BLIP, engine: COIL_4 } },
   // two or more pulses lost in a row beside a hard corner leave the speed between them open: those are left out
@@ -178,10 +176,9 @@ test.each(CASES)(
     // of a few hundred sparks one more may be left out
     expect((told + 1) / due).toBeGreaterThanOrEqual(each.leastShare ?? 0.995);
     expect(worstMean).toBeLessThan(0.1);
-    expect(worstScatter).toBeLessThan(each.mostScatter ?? 0.1);
+    expect(worstScatter).toBeLessThan(0.1);
     expect(worst).toBeLessThan(1);
     expect(worstOver).toBeLessThan(10);
-    // where the speed wanders much, a deviation holds for any place of its corners: a maker's stand still in the cycle
     expect(spread).toBeGreaterThan(0.5);
     expect(spread).toBeLessThan(1.3);
   },

@@ -47,7 +47,7 @@ describe('the crank between its pulses', () => {
     times: readonly number[],
     turns: readonly number[] = times.map((_, i) => +(i > 0)),
   ): CrankTurns => {
-    const crank = new CrankTurns();
+    const crank = new CrankTurns(2);
     times.forEach((timeS, i) => crank.add(timeS, turns[i]!, 0));
     return crank;
   };
