@@ -3,12 +3,11 @@
 
 /** How far the acceleration may wander in a turn, turns a turn squared: from an engine held still to anything at all; and
  * of an engine whose cycles burn unevenly about a speed that it keeps, from hardly to as unevenly as one still runs. */
-export const WANDERS = Float64Array.of(
-  ...[0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3],
-  ...[0.008, 0.016, 0.032, 0.064],
-);
+const FOR_GOOD = [0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.032, 0.064, 0.3];
+const SETTLING = [0.008, 0.016, 0.032, 0.064];
+export const WANDERS = Float64Array.of(...FOR_GOOD, ...SETTLING);
 /** The first of the latter: what one cycle gained the next ones give back. */
-export const FIRST_SETTLING = 9;
+export const FIRST_SETTLING = FOR_GOOD.length;
 /** Which of them an engine shows is learnt over so many windows; none is ever ruled out. */
 export const LEARNT_OVER = 30;
 export const LEAST_SHARE = 2e-3;

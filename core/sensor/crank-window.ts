@@ -40,9 +40,9 @@ export class CrankWindow {
   readonly first = new Float64Array(MOST_HAPPENINGS * MOST_CONTRASTS);
   readonly second = new Float64Array(MOST_HAPPENINGS * MOST_CONTRASTS);
   /** Where the engine keeps a speed, cycles that differ from it make three jumps each: to what one cycle runs at, back
-   * from it, and to what was kept before. So many of these may begin before the window or in it, */
+   * from it, and to what was kept before. How many cycles may begin, before the window or in it. */
   settling = 0;
-  /** and make of the contrasts: */
+  /** What the jumps of each of them add to each contrast. */
   readonly settled = new Float64Array((MOST_PLACES + 2 * MOST_CYCLE) * MOST_CONTRASTS);
   #cycle = 0;
   readonly #weights = new Float64Array(MOST_CONTRASTS * WIDE);
