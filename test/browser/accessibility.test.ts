@@ -5,7 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { type ViewName, VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
-import { openView } from '../helpers/page-acts';
+import { openView, resizeTo } from '../helpers/page-acts';
 
 declare global {
   interface Window {
@@ -76,7 +76,7 @@ test('axe-core finds what is wrong when something is: a button without a name, p
 test.each(Object.entries(SCENES))('axe-core finds nothing while %s', async (scene, views) => {
   const page = await openedAt(scene, views[0]!);
   for (const size of SIZES) {
-    await page.setViewportSize(size);
+    await resizeTo(page, size);
     for (const view of views) {
       await openView(page, view);
       await show(page, 'sun');
@@ -90,7 +90,7 @@ test.each(Object.entries(SCENES))('axe-core finds nothing while %s', async (scen
 
 test('axe-core finds nothing in the sheets that open over the page', async () => {
   const page = await openedAt('following', 'jobs');
-  await page.setViewportSize(SIZES[1]!);
+  await resizeTo(page, SIZES[1]!);
   await page.getByRole('button', { name: 'Cautions' }).first().click();
   await page.getByRole('dialog').waitFor();
   expect(await findings(page)).toEqual([]);

@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { VIEW_FACTS, VIEWS } from '../../web/view-list';
 import { launchChromium } from '../helpers/chromium';
 import { leastContrast, tooSmall } from '../helpers/look-measures';
-import { openView, pressPastCautions } from '../helpers/page-acts';
+import { openView, pressPastCautions, resizeTo } from '../helpers/page-acts';
 
 const WIDTHS = [360, 390, 768, 900, 1024, 1280, 1920];
 
@@ -41,20 +41,13 @@ async function opened({
   return page;
 }
 
-/** Another width, and the views' tape laid out for it. */
-async function resize(page: Page, width: number, height: number): Promise<void> {
-  await page.setViewportSize({ width, height });
-  const more = page.getByRole('button', { name: 'More', exact: true });
-  await more.waitFor({ state: width < 900 ? 'visible' : 'detached' });
-}
-
 test('no view ever scrolls sideways, from a small phone to a wide screen', async () => {
   const page = await opened({});
   for (const view of VIEWS) {
-    await page.setViewportSize({ width: 1280, height: 800 });
+    await resizeTo(page, { width: 1280, height: 800 });
     await openView(page, view);
     for (const width of WIDTHS) {
-      await resize(page, width, 800);
+      await resizeTo(page, { width, height: 800 });
       const beyondPx = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
       expect(beyondPx, `${view}, ${width} px wide`).toBeLessThanOrEqual(0);
     }
@@ -75,7 +68,7 @@ test('at the engine everything can be hit with a glove: 48 px at least, on a pho
   for (const scene of ['following', 'practice', 'empty']) {
     const page = await opened({ view: 'run', scene });
     for (const width of [1280, 390]) {
-      await resize(page, width, 844);
+      await resizeTo(page, { width, height: 844 });
       expect(await tooSmall(page, 48), `${scene}, ${width} px wide`).toEqual([]);
       const pin = page.getByRole('button', { name: 'Pin reading' });
       if (!(await pin.isVisible())) continue;
@@ -92,7 +85,7 @@ test('at the engine everything can be hit with a glove: 48 px at least, on a pho
 test('in every view nothing to press is below 24 px, on a phone and on a laptop', async () => {
   const page = await opened({});
   for (const width of [1280, 390]) {
-    await resize(page, width, 844);
+    await resizeTo(page, { width, height: 844 });
     for (const view of VIEWS) {
       await openView(page, view);
       expect(await tooSmall(page, 24), `${view}, ${width} px wide`).toEqual([]);

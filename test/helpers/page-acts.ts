@@ -12,6 +12,13 @@ export async function openView(page: Page, view: View): Promise<void> {
   await page.locator(`main[data-view="${view}"]`).waitFor();
 }
 
+/** Gives the page another size and waits for the views' tape to be laid out for it. */
+export async function resizeTo(page: Page, size: { width: number; height: number }): Promise<void> {
+  await page.setViewportSize(size);
+  const more = page.getByRole('button', { name: 'More', exact: true });
+  await more.waitFor({ state: size.width < 900 ? 'visible' : 'detached' });
+}
+
 /** Presses a button and acknowledges its cautions, if it shows any. */
 export async function pressPastCautions(page: Page, button: Locator): Promise<void> {
   await button.click();
