@@ -50,11 +50,12 @@ export async function makeInput(folder: string, seconds: number, more: readonly 
 export const median = (values: readonly number[]): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? NaN;
 
-/** Tells median and worst of times, and the worst as a ratio to what it may be. */
+/** Tells median and worst of times, how many were no longer than they may be, and the worst as a ratio to that. */
 export function sayTimes(what: string, ms: readonly number[], mostMs: number): void {
   if (ms.length === 0) return console.log(`${what}: not seen`);
   const worst = Math.max(...ms);
+  const within = ms.filter((each) => each <= mostMs).length;
   console.log(
-    `${what}: median ${median(ms).toFixed(0)} ms, worst ${worst.toFixed(0)} ms of ${ms.length}; ratio worst / ${mostMs.toFixed(0)} ms: ${(worst / mostMs).toFixed(2)}`,
+    `${what}: median ${median(ms).toFixed(0)} ms, worst ${worst.toFixed(0)} ms of ${ms.length}, ${within} within ${mostMs.toFixed(0)} ms; ratio worst / ${mostMs.toFixed(0)} ms: ${(worst / mostMs).toFixed(2)}`,
   );
 }

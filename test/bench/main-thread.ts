@@ -11,7 +11,7 @@ import { keepHalfAnHour } from './half-hour';
 const LONG_TASK_MS = 50; // [W3C Long Tasks API]
 const FRAME_MS = 1000 / 60;
 const WATCHED_MS = 20_000;
-const TAPS = 20;
+const TAPS = 60;
 
 async function watched(browser: Browser, page: Page, what: string, act: () => Promise<void>): Promise<void> {
   await browser.startTracing(page, { categories: ['toplevel'] });

@@ -9,6 +9,13 @@ beforeAll(async () => {
 });
 afterAll(() => browser.close());
 
+declare global {
+  interface Window {
+    /** What stood over the run when its curve was drawn. */
+    drawnBehind: Promise<'pad' | 'nothing'>;
+  }
+}
+
 const PHONE = { width: 390, height: 844 };
 const LAPTOP = { width: 1280, height: 800 };
 
@@ -76,6 +83,26 @@ test('digits go to the pad, Enter takes them, and the reading stands as the last
   expect(await page.getByRole('status').innerText()).toBe('Reading stored: 1404 rpm, 17.5 degrees');
   await page.keyboard.press('Control+z');
   expect(await page.getByTestId('count').innerText()).toContain('13 readings');
+});
+
+test('the point is drawn while the pad still stands; then the pin button has its place and the focus', async () => {
+  await madeRun('following');
+  await page.keyboard.press('Space');
+  await page.keyboard.type('17');
+  await page.evaluate(() => {
+    const pen = CanvasRenderingContext2D.prototype;
+    const clear = pen.clearRect;
+    window.drawnBehind = new Promise((resolve) => {
+      pen.clearRect = function (...box) {
+        clear.apply(this, box);
+        if (this.canvas.matches('.curve canvas')) resolve(document.querySelector('.pad') ? 'pad' : 'nothing');
+      };
+    });
+  });
+  await page.keyboard.press('Enter');
+  expect(await page.evaluate(() => window.drawnBehind)).toBe('pad');
+  await page.locator('.pad').waitFor({ state: 'detached' });
+  await page.locator('[data-pin]:focus').waitFor();
 });
 
 test('one tap on a likely value makes the reading', async () => {

@@ -1,16 +1,10 @@
 /** The fit of the run on show, kept up to date behind what the person does: the point is drawn first, then fitted. */
+import { afterFrame, type Later } from '../after-frame';
 import type { CurveFit, CurvePoint } from '../../core/fit';
 import type { Run } from '../../core/job';
 import { curvePoints } from '../../core/reading';
 
-export type Later = (task: () => void) => void;
 export type FitPoints = (points: readonly CurvePoint[]) => Promise<CurveFit>;
-
-/** After the next frame is drawn. In a hidden tab, which draws none, soon. */
-const afterFrame: Later = (task) => {
-  if (typeof requestAnimationFrame !== 'function' || document.hidden) setTimeout(task, 0);
-  else requestAnimationFrame(() => setTimeout(task, 0));
-};
 
 /** In the thread that is kept for it; where there is none, here. */
 const fitAside: FitPoints = async (points) => {

@@ -1,5 +1,6 @@
 /** The job on the desk, as the views see it: its runs, readings, fit and files, each kept by a part beside this file.
  * Every change is seen at once and put in the store as it happens. */
+import type { Later } from '../after-frame';
 import type { CurveFit } from '../../core/fit';
 import type { Job, Run, SetUp } from '../../core/job';
 import type { JobBook } from '../store/job-records';
@@ -7,7 +8,7 @@ import { hasSound } from '../store/trace-store';
 import type { HoldView, JobState, PinnedMoment, Problem, SoundPiece, TraceView } from './contracts';
 import { DeskCore, type DeskCoreOptions } from './desk-core.svelte';
 import { LongTask } from './long-task.svelte';
-import { FitKeeper, type FitPoints, type Later } from './fit-keeper.svelte';
+import { FitKeeper, type FitPoints } from './fit-keeper.svelte';
 import type { JobFiles } from './job-files';
 import { ReadingDesk } from './reading-desk.svelte';
 import { RunDesk } from './run-desk.svelte';
