@@ -66,6 +66,8 @@ export class BeatFollower {
   /** The last strike that came after a limiter's cut. */
   #cutS = -Infinity;
   #startPeriodS = 0;
+  /** The beat is followed up to here. */
+  #untilS = Infinity;
   readonly #leads = new LeadWatch();
   /** What is followed turned out to be several leads'. */
   #areSeveral = false;
@@ -109,12 +111,14 @@ export class BeatFollower {
     if (!this.#tracker.following) this.#look(nowS, last);
     if (!this.#tracker.following) return;
     this.#feed();
+    const ended = !this.#tracker.following;
     this.#tracker.decide(nowS);
     if (this.#areSeveral) this.#tracker.drop(nowS);
-    else if (!this.#tracker.giveUp(nowS)) return;
+    else if (!ended && !this.#tracker.giveUp(nowS)) return;
     this.#forget();
     this.#lookEveryS = LOOK_EVERY_S;
     this.#nextLookS = nowS;
+    if (ended) this.follow(nowS, last);
   }
 
   /** Decides all that waits. */
@@ -135,8 +139,10 @@ export class BeatFollower {
     const { refined } = this.refining;
     while (this.refining.step())
       for (; this.#taken < refined.end; this.#taken++) {
+        const timeS = refined.timeS[refined.at(this.#taken)]!;
+        if (timeS > this.#untilS) return this.#tracker.drop(timeS);
         this.#tracker.take(this.#taken);
-        this.#tracker.decide(refined.timeS[refined.at(this.#taken)]!);
+        this.#tracker.decide(timeS);
       }
   }
 
@@ -163,6 +169,7 @@ export class BeatFollower {
     this.#startPeriodS =
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
+    this.#untilS = beat.untilS ?? Infinity;
     this.#leads.startAnew();
     this.#areSeveral = false;
     this.#wasFollowing = true;

@@ -17,6 +17,8 @@ const WANDER_PER_S = 0.05;
 /** A beat just found knows its interval, and how that changes, so well. */
 const START_SD = 0.01;
 const START_TREND_SD = 0.005;
+/** Its first intervals tell how they change. */
+const EARLY = 12;
 const UNEVENNESS_GAIN = 0.2;
 /** What the first strikes are taken to have spoken for the beat. */
 const STRAIN_AT_FIRST = -5;
@@ -25,20 +27,52 @@ const timed: Timed = { logDensity: 0, turned: 0 };
 
 /** @param found what the beat was found in */
 export function beginAmongNoise(reading: Reading, beat: Beat, found: Candidates): void {
-  reading.unevenness = unevennessOf(beat, found);
+  const intervals = firstIntervals(beat, found);
+  const trend = trendOf(intervals);
+  reading.trend = trend;
+  reading.logPeriod = middleOf(intervals.map(({ logS, at }) => logS - trend * (at + 0.5)))!;
+  reading.unevenness = unevennessOf(intervals, trend);
   reading.periodVar = START_SD ** 2;
   reading.trendVar = START_TREND_SD ** 2;
   reading.covariance = 0;
   reading.strain = STRAIN_AT_FIRST;
 }
 
-/** By the middle of all changes from interval to interval: noise stands for some of the strikes. */
-function unevennessOf({ strikes, steps }: Beat, found: Candidates): number {
-  const meanS = (i: number): number =>
-    (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!;
-  const squares: number[] = [];
-  for (let i = 2; i < strikes.length; i++) squares.push(Math.log(meanS(i) / meanS(i - 1)) ** 2);
-  return squares.sort((a, b) => a - b)[squares.length >> 1] ?? LEAST_SCATTER ** 2;
+/** Mean interval from strike to strike, natural logarithm, and where its middle lies, in intervals after the first strike. */
+interface Interval {
+  readonly logS: number;
+  readonly at: number;
+}
+
+function firstIntervals({ strikes, steps }: Beat, found: Candidates): Interval[] {
+  const timeS = (i: number): number => found.timeS[found.at(strikes[i]!)]!;
+  const intervals: Interval[] = [];
+  let place = 0;
+  for (let i = 1; i <= Math.min(EARLY, strikes.length - 1); i++) {
+    intervals.push({ logS: Math.log((timeS(i) - timeS(i - 1)) / steps[i]!), at: place + steps[i]! / 2 });
+    place += steps[i]!;
+  }
+  return intervals;
+}
+
+const middleOf = (values: number[]): number | undefined => values.sort((a, b) => a - b)[values.length >> 1];
+
+/** The middle of the slopes between any two: noise stands for some of the strikes.
+ * @source Sen, J. American Statistical Association 63 (1968) 1379-1389 (memory) */
+function trendOf(intervals: readonly Interval[]): number {
+  const slopes = intervals.flatMap((one, i) =>
+    intervals.slice(i + 1).map((other) => (other.logS - one.logS) / (other.at - one.at)),
+  );
+  return middleOf(slopes) ?? 0;
+}
+
+/** By the middle of all changes from interval to interval, for the same reason. */
+function unevennessOf(intervals: readonly Interval[], trend: number): number {
+  const squares = intervals.slice(1).map((one, i) => {
+    const before = intervals[i]!;
+    return (one.logS - before.logS - trend * (one.at - before.at)) ** 2;
+  });
+  return middleOf(squares) ?? LEAST_SCATTER ** 2;
 }
 
 /** So many intervals' mean lies so many after the last. */

@@ -10,6 +10,8 @@ export class StrikeNodes {
   readonly before = new Float64Array(NODES);
   readonly steps = new Int32Array(NODES);
   readonly slot = new Int8Array(NODES);
+  /** What was paid for it since the one before. */
+  readonly spent = new Float64Array(NODES);
   /** Numbers rise for ever; 0 is none. */
   next = 1;
   at(node: number): number {
@@ -21,6 +23,7 @@ export class StrikeNodes {
     this.before[i] = before;
     this.steps[i] = steps;
     this.slot[i] = slot;
+    this.spent[i] = Infinity;
     return this.next++;
   }
   /** One node for one strike after another, whichever reading takes it. @param look among so many of the last */
@@ -31,6 +34,11 @@ export class StrikeNodes {
       if (this.before[i] === before && this.steps[i] === steps) return node;
     }
     return this.add(candidate, before, steps, slot);
+  }
+  /** What one reading paid for a strike; the least of several counts. */
+  pay(node: number, spent: number): void {
+    const i = node & NODE_MASK;
+    this.spent[i] = Math.min(this.spent[i]!, spent);
   }
   /** The first one after a node on the way to another; 0 where the two are one. */
   firstAfter(start: number, last: number): number {

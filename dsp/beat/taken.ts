@@ -10,6 +10,8 @@ export interface Decided {
   slot: number;
   /** How far it stands from an even beat because firing is uneven, in mean intervals. */
   place: number;
+  /** What was paid for it since the one before: below 0 where it speaks for the beat. */
+  spent: number;
 }
 
 /** How a reading takes a candidate for its next strike. */

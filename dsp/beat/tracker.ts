@@ -51,7 +51,7 @@ const LOST_STRAIN = 2.7;
 const MOST_STRAIN = 4.5;
 const LOST_INTERVALS = 14;
 /** Among noise a beat's strikes speak for it, each, by at least so much: noise itself comes by so much as often. */
-const LOST_AMONG_NOISE = -1;
+export const LOST_AMONG_NOISE = -1;
 
 export class Tracker {
   readonly #nodes = new StrikeNodes();
@@ -61,7 +61,7 @@ export class Tracker {
   readonly #likeness: Likeness;
   readonly #beside: Neighbours;
   #with: Following = CLEARLY;
-  readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0 };
+  readonly #decided: Decided = { candidate: 0, steps: 0, slot: 0, place: 0, spent: 0 };
   readonly #how: Taken = makeTaken();
 
   constructor(
@@ -242,6 +242,7 @@ export class Tracker {
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
     taken.lastS = this.all.timeS[this.all.at(candidate)]!;
+    this.#nodes.pay(taken.node, taken.spent);
     const spent = taken.clear ? Math.min(MOST_STRAIN, taken.spent) : taken.spent;
     taken.strain += 0.15 * (spent - taken.strain);
     taken.spent = 0;
@@ -313,6 +314,7 @@ export class Tracker {
     told.steps = this.#nodes.steps[i]!;
     told.slot = this.#nodes.slot[i]!;
     told.place = best.placeOf(told.slot);
+    told.spent = this.#nodes.spent[i]!;
     this.#readings.keep((reading) => this.#nodes.firstAfter(this.#decidedNode, reading.node) === node);
     this.#decidedNode = node;
     this.onStrike(told);

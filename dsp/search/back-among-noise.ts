@@ -2,14 +2,62 @@
  * strike on, as it is followed later; what the search took for its first strikes may be noise. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import { followingAt } from '../beat/following';
-import { Tracker } from '../beat/tracker';
+import { LOST_AMONG_NOISE, Tracker } from '../beat/tracker';
 import { Candidates } from '../impulses/candidates';
 
-/** So many strikes were taken at the most before a beat that is none is given up. */
+/** So many strikes are taken at the most before a beat that is none is given up. */
 const UNSURE_STRIKES = 10;
+/** Where the way back is lost, as where a sweep began, it is tried anew from ever less of the strikes before. */
+const TRIED_AGAIN = 0.75;
 
 /** @param from oldest candidate to look at */
 export function backAmongNoise(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
+  const { beat: later, lost } = wayBack(all, beat, from, limits);
+  const earlier =
+    lost && later.strikes.length >= UNSURE_STRIKES ? earlierPart(all, beat, later, from, limits) : null;
+  if (earlier) return joined(all, earlier, later);
+  return later.strikes.length < beat.strikes.length / 2 ? beat : later;
+}
+
+/** What lies before the place where the way back was lost, as far as it is sure by itself. */
+function earlierPart(
+  all: Candidates,
+  beat: Beat,
+  later: Beat,
+  from: number,
+  limits: BeatLimits,
+): Beat | null {
+  const older = beat.strikes.filter((c) => c < later.strikes[0]!).length;
+  for (let count = older; count > UNSURE_STRIKES; count = Math.floor(TRIED_AGAIN * count)) {
+    const way = wayBack(all, oldest(beat, count), from, limits);
+    if (!way.lost && way.beat.strikes.length > UNSURE_STRIKES) return way.beat;
+  }
+  return null;
+}
+
+const oldest = (beat: Beat, count: number): Beat => ({
+  ...beat,
+  strikes: beat.strikes.slice(0, count),
+  steps: beat.steps.slice(0, count),
+});
+
+/** Two parts of one beat; what lies between them is looked for anew, from the earlier part's end on. */
+function joined(all: Candidates, earlier: Beat, later: Beat): Beat {
+  const timeS = (c: number): number => all.timeS[all.at(c)]!;
+  const betweenS = timeS(later.strikes[0]!) - timeS(earlier.strikes.at(-1)!);
+  const between = Math.max(1, Math.round(betweenS / later.periodS));
+  const steps = [...earlier.steps, between, ...later.steps.slice(1)];
+  const untilS = timeS(earlier.strikes.at(-1)!) + earlier.periodS / 2;
+  return { ...later, strikes: [...earlier.strikes, ...later.strikes], steps, untilS };
+}
+
+interface Way {
+  readonly beat: Beat;
+  /** It ended where nothing fitted any more. */
+  readonly lost: boolean;
+}
+
+function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Way {
   const last = beat.strikes.at(-1)!;
   const mirrored = new Candidates('sharp', all.standsOver);
   for (let c = last; c >= from; c--) {
@@ -18,9 +66,11 @@ export function backAmongNoise(all: Candidates, beat: Beat, from: number, limits
   }
   const strikes: number[] = [];
   const steps: number[] = [];
+  const spoken: number[] = []; // by all strikes up to each, against the beat
   const tracker = new Tracker(mirrored, limits, (decided) => {
     strikes.push(last - decided.candidate);
     steps.push(decided.steps);
+    spoken.push((spoken.at(-1) ?? 0) + (decided.steps === 0 ? 0 : decided.spent - LOST_AMONG_NOISE));
   });
   const heights = beat.strikes.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
   const level = heights[heights.length >> 1]!;
@@ -38,10 +88,6 @@ export function backAmongNoise(all: Candidates, beat: Beat, from: number, limits
     lost = tracker.giveUp(timeS);
   }
   if (!lost) tracker.drop(Infinity);
-  else {
-    strikes.length = Math.max(1, strikes.length - UNSURE_STRIKES);
-    steps.length = strikes.length;
-  }
-  if (strikes.length < beat.strikes.length / 2) return beat;
-  return { ...beat, strikes: strikes.reverse(), steps: [0, ...steps.slice(1).reverse()] };
+  else strikes.length = steps.length = 1 + spoken.indexOf(Math.min(...spoken)); // what was taken from there on is noise
+  return { lost, beat: { ...beat, strikes: strikes.reverse(), steps: [0, ...steps.slice(1).reverse()] } };
 }

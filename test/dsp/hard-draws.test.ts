@@ -68,4 +68,12 @@ describe('draws that were once read wrongly', () => {
       expect(off.length / speedErrors.length).toBeLessThan(MOST_OFF);
     },
   );
+
+  test('noise at 12 dB: a slow engine is heard before its sweep, though noise hides where that begins', () => {
+    const { scenario } = HARDER_KINDS.find(({ name }) => name === 'noise at 12 dB')!;
+    const { found, truth } = runDecoder(scenario(9006, 44_100));
+    const { matched, trueStrikes, accepted } = scoreStrikes(found, truth);
+    expect(matched / trueStrikes).toBeGreaterThan(0.9); // a fifth of the strikes come before the sweep
+    expect(matched / accepted).toBeGreaterThan(0.95);
+  });
 });
