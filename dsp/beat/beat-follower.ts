@@ -118,7 +118,7 @@ export class BeatFollower {
     this.#forget();
     this.#lookEveryS = LOOK_EVERY_S;
     this.#nextLookS = nowS;
-    if (ended) this.follow(nowS, last);
+    if (ended) this.follow(nowS, last); // each time from a later strike on, so this ends
   }
 
   /** Decides all that waits. */

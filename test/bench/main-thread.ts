@@ -25,10 +25,17 @@ async function watched(browser: Browser, page: Page, what: string, act: () => Pr
   );
 }
 
+interface Tap {
+  /** Until the page had drawn its point. */
+  readonly drawnMs: number;
+  /** Until the frame was presented. */
+  readonly shownMs: number;
+}
+
 /** What a drawing on a canvas within `selector` follows on a key: milliseconds from the key's event to the drawing's end, and
  * to the frame's presentation as the browser tells it, in steps of 8 ms [W3C Event Timing].
  * @throws Error if nothing was drawn */
-async function keyToDrawing(page: Page, selector: string): Promise<{ drawnMs: number; shownMs: number }> {
+async function keyToDrawing(page: Page, selector: string): Promise<Tap> {
   await page.evaluate((canvas) => {
     window.drawnMs = null;
     window.shownMs = new Promise((resolve) => {
@@ -61,38 +68,27 @@ async function keyToDrawing(page: Page, selector: string): Promise<{ drawnMs: nu
   return { drawnMs, shownMs };
 }
 
-interface Taps {
-  /** Until the page had drawn it. */
-  readonly drawnMs: number[];
-  /** Until the frame was presented. */
-  readonly shownMs: number[];
-}
-const noTaps = (): Taps => ({ drawnMs: [], shownMs: [] });
-
-/** One tap more: what is shown was drawn before, however coarsely the browser tells it. */
-function note(taps: Taps, { drawnMs, shownMs }: { drawnMs: number; shownMs: number }): void {
-  taps.drawnMs.push(drawnMs);
-  taps.shownMs.push(Math.max(drawnMs, shownMs));
-}
-
-function sayTaps(what: string, { drawnMs, shownMs }: Taps): void {
+function sayTaps(what: string, taps: readonly Tap[]): void {
+  const drawnMs = taps.map((tap) => tap.drawnMs);
+  // What is shown was drawn before, however coarsely the browser tells it.
+  const shownMs = taps.map((tap) => Math.max(tap.drawnMs, tap.shownMs));
   sayTimes(`${what}, drawn`, drawnMs, 2 * FRAME_MS);
   sayTimes(`${what}, presented`, shownMs, 2 * FRAME_MS);
 }
 
-async function tapToPoint(page: Page): Promise<Taps> {
-  const taps = noTaps();
+async function tapToPoint(page: Page): Promise<Tap[]> {
+  const taps: Tap[] = [];
   for (let n = 0; n < TAPS; n++) {
     await page.keyboard.press('Space');
     await page.getByTestId('typed').waitFor();
     await page.keyboard.type(String(10 + n));
-    note(taps, await keyToDrawing(page, '.curve canvas'));
+    taps.push(await keyToDrawing(page, '.curve canvas'));
   }
   return taps;
 }
 
 /** The same on a page that has nothing to do. */
-async function tapOnEmptyPage(browser: Browser, address: string): Promise<Taps> {
+async function tapOnEmptyPage(browser: Browser, address: string): Promise<Tap[]> {
   const page = await freshPage(browser);
   await page.addInitScript(WATCH);
   await page.goto(`${address}icons/mark-192.png`);
@@ -106,8 +102,8 @@ async function tapOnEmptyPage(browser: Browser, address: string): Promise<Taps> 
       }),
     );
   });
-  const taps = noTaps();
-  for (let n = 0; n < TAPS; n++) note(taps, await keyToDrawing(page, 'canvas'));
+  const taps: Tap[] = [];
+  for (let n = 0; n < TAPS; n++) taps.push(await keyToDrawing(page, 'canvas'));
   await page.close();
   return taps;
 }
@@ -153,7 +149,7 @@ export async function benchMainThread(folder: string): Promise<void> {
     await watched(browser, page, 'last 60 s of the trace on screen', () => page.waitForTimeout(WATCHED_MS));
     await pressPastCautions(page, page.getByRole('button', { name: 'Whole run in the trace' }));
     await watched(browser, page, 'whole run on screen', () => page.waitForTimeout(WATCHED_MS));
-    let taps = noTaps();
+    let taps: Tap[] = [];
     await watched(browser, page, 'readings taken', async () => {
       taps = await tapToPoint(page);
     });
