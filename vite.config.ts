@@ -15,6 +15,17 @@ const TWO_AT_A_TIME = { pool: 'threads', maxWorkers: 2 } as const;
 const SHARED_MODULES = { ...TWO_AT_A_TIME, isolate: false } as const;
 const IN_REAL_TIME = ['test/browser/capture.test.ts', 'test/browser/nothing-lost.test.ts'];
 
+/** Each file costs a browser some milliseconds: what the page begins with is one, small parts that views share are joined. */
+const FEW_FILES = {
+  groups: [
+    { name: 'page', tags: ['$initial' as const], priority: 2 },
+    {
+      ...{ name: 'shared', minShareCount: 2, priority: 1 },
+      ...{ entriesAware: true, entriesAwareMergeThreshold: 6000 },
+    },
+  ],
+};
+
 export default defineConfig(({ command, mode }) => ({
   root: here('web'),
   base: './', // any static folder will do
@@ -23,7 +34,11 @@ export default defineConfig(({ command, mode }) => ({
     ...pageParts(command === 'build' && mode === 'production'),
   ],
   worker: { format: 'es' },
-  build: { outDir: here('dist'), emptyOutDir: true, assetsInlineLimit: 0, target: 'es2022' },
+  build: {
+    ...{ outDir: here('dist'), emptyOutDir: true, assetsInlineLimit: 0, target: 'es2022' },
+    cssCodeSplit: false,
+    rolldownOptions: { output: { codeSplitting: FEW_FILES } },
+  },
   test: {
     root: here('.'),
     environment: 'node',

@@ -10,23 +10,19 @@ const kb = (bytes: number): string => `${(bytes / 1000).toFixed(1)} kB`;
 const YARDSTICK_KB = 80; // a light page's script, gzipped
 const FIRST = ['index.html', 'views/Engine.svelte'];
 
-/** Files of the named parts and of all that they import at once. */
-function closure(
-  manifest: Manifest,
-  names: readonly string[],
-): { scripts: Set<string>; styles: Set<string> } {
-  const [seen, scripts, styles] = [new Set<string>(), new Set<string>(), new Set<string>()];
+/** Script files of the named parts and of all that they import at once. */
+function scriptsOf(manifest: Manifest, names: readonly string[]): ReadonlySet<string> {
+  const [seen, scripts] = [new Set<string>(), new Set<string>()];
   const take = (name: string): void => {
     const part = manifest[name];
     if (!part) throw new Error(`the build has no part named ${name}`);
     if (seen.has(name)) return;
     seen.add(name);
     scripts.add(part.file);
-    part.css?.forEach((file) => styles.add(file));
     part.imports?.forEach(take);
   };
   names.forEach(take);
-  return { scripts, styles };
+  return scripts;
 }
 
 export async function benchPageWeight(folder: string): Promise<void> {
@@ -36,14 +32,14 @@ export async function benchPageWeight(folder: string): Promise<void> {
   const manifest = JSON.parse(readFileSync(join(out, 'manifest.json'), 'utf8')) as Manifest;
   const weigh = (names: Iterable<string>): number =>
     [...names].reduce((sum, name) => sum + gzipSync(readFileSync(join(out, name))).length, 0);
-  const { scripts, styles } = closure(manifest, FIRST);
-  const first = weigh(scripts);
+  const first = weigh(scriptsOf(manifest, FIRST));
   const plots = Object.values(manifest).filter(
     ({ name, isDynamicEntry }) => isDynamicEntry && name?.startsWith('uPlot'),
   );
-  const all = readdirSync(out, { recursive: true, encoding: 'utf8' }).filter((name) => name.endsWith('.js'));
-  console.log(`first load, gzipped: script ${kb(first)}, style ${kb(weigh(styles))}`);
+  const files = readdirSync(out, { recursive: true, encoding: 'utf8' });
+  const ending = (end: string): string[] => files.filter((name) => name.endsWith(end));
+  console.log(`first load, gzipped: script ${kb(first)}, style of all views ${kb(weigh(ending('.css')))}`);
   console.log(`then for its plot: ${kb(weigh(plots.map(({ file }) => file)))}`);
-  console.log(`all script with worker and worklet: ${kb(weigh(all))}`);
+  console.log(`all script with worker and worklet: ${kb(weigh(ending('.js')))}`);
   console.log(`ratio first script / ${YARDSTICK_KB} kB: ${(first / 1000 / YARDSTICK_KB).toFixed(2)}`);
 }

@@ -14,5 +14,7 @@ const scene = asked.get('scene') ?? 'following';
 const theme = asked.get('theme');
 const app = fakeApp(SCENES.includes(scene as Scene) ? (scene as Scene) : 'following');
 if (theme === 'sun' || theme === 'night') app.preferences.theme = theme;
-const first = await loadView(viewOf(location.hash));
-mount(App, { target: document.getElementById('page')!, props: { app, first } });
+// Not awaited by the module: see web/main.ts
+void loadView(viewOf(location.hash)).then((first) =>
+  mount(App, { target: document.getElementById('page')!, props: { app, first } }),
+);
