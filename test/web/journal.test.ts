@@ -3,7 +3,7 @@ import { beforeEach, expect, test } from 'vitest';
 import { openDatabase } from '../../web/store/database';
 import { bookOf, opsOf, type Op } from '../../web/store/job-records';
 import { loadJob, writeBook } from '../../web/store/job-store';
-import type { Journal, JournalEntry } from '../../web/store/journal-api';
+import { NO_JOURNAL, type Journal, type JournalEntry } from '../../web/store/journal-api';
 import { putBack } from '../../web/store/journal-replay';
 import { madeJob } from '../helpers/made-jobs';
 import { emptyStore, openDesk } from './job-desk-helpers';
@@ -63,6 +63,7 @@ test('an entry without its job is passed over', async () => {
 test('each change is written ahead before the store has it, and forgotten after', async () => {
   const seen: string[] = [];
   const journal: Journal = {
+    ...NO_JOURNAL,
     add({ ops }) {
       const name = ops.map((op) => ('put' in op ? op.put : `no ${op.drop}`)).join(' ');
       seen.push(`ahead: ${name}`);

@@ -36,7 +36,7 @@ export class DeskCore {
   readonly live: LiveState;
   readonly now: () => string;
   readonly newId: () => string;
-  readonly problems = new Problems<'store' | 'other tab' | 'act' | 'news'>();
+  readonly problems = new Problems<'store' | 'other tab' | 'act' | 'lost' | 'news'>();
   readonly list = new JobsList();
   readonly writer: StoreWriter;
   readonly shelf: JobShelf;
@@ -66,6 +66,12 @@ export class DeskCore {
   /** What dead pages have left is put into the store; from here on changes are written ahead. */
   async openJournal(): Promise<void> {
     this.#journal = await this.#openJournal();
+  }
+
+  /** Jobs that the browser had lost are here again. */
+  sayBroughtBack(): void {
+    const { broughtBack } = this.#journal;
+    if (broughtBack > 0) this.problems.tell('lost', broughtBackText(broughtBack));
   }
 
   get book(): JobBook | null {
@@ -122,3 +128,8 @@ export class DeskCore {
     void this.shelf.relist().catch(() => undefined); // the next refusal is said by itself
   }
 }
+
+const broughtBackText = (jobs: number): string =>
+  `This browser had lost what it kept here; ${
+    jobs === 1 ? '1 job was put back from its copy' : `${jobs} jobs were put back from their copies`
+  }, without the sound kept with runs.`;

@@ -65,6 +65,7 @@ export class JobShelf {
       if (!book) throw new DOMException('no such job', 'NotFoundError');
       const fresh = held ? await eraseRemoved(db, book) : book;
       this.#swap(held);
+      if (held) this.#options.journal().hold(fresh);
       return fresh;
     } catch (error) {
       held?.leave();
@@ -82,12 +83,13 @@ export class JobShelf {
     const done = traces.length === 0 ? journal().add({ isNewJob: true, ops: opsOf(book) }) : () => undefined;
     writer.put((db) => writeBook(db, book, traces).then(done));
     this.#swap(await holdJob(job.id, { locks, onLost }));
+    journal().hold(book);
     return book;
   }
 
   /** Takes a job out for good. @returns false where another tab holds it or the store refuses */
   async erase(id: string, isOpen: boolean): Promise<boolean> {
-    const { list, writer, locks, onRefused } = this.#options;
+    const { list, writer, locks, onRefused, journal } = this.#options;
     const held = isOpen ? this.#held : await holdJob(id, { locks });
     if (!held) {
       onRefused('That job is open in another tab: close it there before you remove it.');
@@ -95,7 +97,8 @@ export class JobShelf {
     }
     try {
       await writer.settled();
-      await eraseJob(await openDatabase(), id);
+      const runIds = await eraseJob(await openDatabase(), id);
+      journal().forget(id, runIds);
       list.drop(id);
       return true;
     } catch (error) {
@@ -108,6 +111,7 @@ export class JobShelf {
 
   /** The job held has gone to another tab. */
   lose(): void {
+    this.#options.journal().letGo();
     this.#held = null;
   }
 

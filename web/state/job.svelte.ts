@@ -94,6 +94,7 @@ export class JobDesk implements JobState {
     this.#turns.take(async () => {
       await this.#core.openJournal();
       this.#put(await this.#core.shelf.first());
+      this.#core.sayBroughtBack();
     });
 
   newJob = (name: string): Promise<void> =>

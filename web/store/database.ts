@@ -3,6 +3,7 @@
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from 'idb';
 import type { Job, Reading, Run } from '../../core/job';
 import { jobFrom1, readingFrom1, runFrom1, type RawJob } from '../../core/files/job-migrations';
+import { DATABASE_VERSION } from './database-version';
 import type { WavSpec } from '../../dsp/wav/wav-writer';
 
 /** A job without its runs: what is written when a fact of it changes. */
@@ -90,7 +91,8 @@ type Upgrade = (
   tx: IDBPTransaction<ClamplineSchema, StoreNames<ClamplineSchema>[], 'versionchange'>,
 ) => void | Promise<void>;
 
-/** Each brings the database from the version of its place to the next. One that has shipped is never changed. */
+/** Each brings the database from the version of its place to the next, up to `DATABASE_VERSION`. One that has shipped is
+ * never changed. */
 const UPGRADES: readonly Upgrade[] = [
   function toVersion1(db) {
     db.createObjectStore('jobs', { keyPath: 'id' });
@@ -173,7 +175,7 @@ async function openPatiently(): Promise<Database> {
 async function open(): Promise<Database> {
   if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
   const patience = new Patience();
-  const opened = openDB<ClamplineSchema>(DATABASE_NAME, UPGRADES.length, {
+  const opened = openDB<ClamplineSchema>(DATABASE_NAME, DATABASE_VERSION, {
     upgrade: async (db, from, _to, tx) => {
       for (const upgrade of UPGRADES.slice(from)) await upgrade(db, tx);
     },

@@ -70,8 +70,8 @@ export async function writeBook(
 
 const OF_RUN = ['readings', 'trace', 'sound'] as const;
 
-/** Takes a job out for good, with all that belongs to its runs. */
-export async function eraseJob(db: Database, id: string): Promise<void> {
+/** Takes a job out for good, with all that belongs to its runs. @returns ids of those */
+export async function eraseJob(db: Database, id: string): Promise<readonly string[]> {
   const runs = await db.getAllKeysFromIndex('runs', 'jobId', id);
   for (const runId of runs) await eraseRun(db, runId);
   const tx = db.transaction(['jobs', 'undo'], 'readwrite');
@@ -79,6 +79,7 @@ export async function eraseJob(db: Database, id: string): Promise<void> {
     () => tx.objectStore('jobs').delete(id),
     () => tx.objectStore('undo').delete(undoOf(id)),
   ]);
+  return runs;
 }
 
 /** Takes out for good the runs of a job that were taken away by hand, and the steps that could bring them back. */

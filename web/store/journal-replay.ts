@@ -7,7 +7,7 @@ import type { JournalEntry } from './journal-api';
 /** @throws what the store refused */
 export async function putBack(db: Database, entries: readonly JournalEntry[]): Promise<void> {
   const dated = entries.flatMap((entry) => {
-    const job = jobOf(entry);
+    const job = jobOfEntry(entry);
     return job ? [{ entry, job }] : [];
   });
   dated.sort((a, b) => a.job.order - b.job.order);
@@ -19,7 +19,7 @@ export async function putBack(db: Database, entries: readonly JournalEntry[]): P
 }
 
 /** Every change carries the record of its job, whose order goes up with each. */
-function jobOf({ ops }: JournalEntry): JobRecord | null {
+export function jobOfEntry({ ops }: JournalEntry): JobRecord | null {
   for (const op of ops) if ('put' in op && op.put === 'jobs') return op.value;
   return null;
 }

@@ -2,9 +2,20 @@
  * the system's hands as soon as the call is back. The file of a page that died is free to be read by the next. */
 import { expose } from 'comlink';
 import { beat } from '../worker/heart';
+import { JobCopy, writeCopy } from './private/job-copy';
 import type { JournalApi } from './journal-api';
+import {
+  COPIES,
+  copyNameOf,
+  folderNamed,
+  jobIdOf,
+  JOURNAL,
+  linesOf,
+  takenFile,
+  traceNameOf,
+} from './private/folder';
+import { readTraceCopy } from './private/trace-copy';
 
-const FOLDER = 'journal';
 /** Entries wait only while the store refuses; beyond this no more are written ahead. */
 const LARGEST_BYTES = 8 * 2 ** 20;
 
@@ -13,13 +24,12 @@ class JournalFile implements JournalApi {
   #left: { readonly name: string; readonly handle: FileSystemSyncAccessHandle }[] = [];
   readonly #waiting = new Set<number>();
   #size = 0;
+  readonly #copy = new JobCopy();
 
   async open(): Promise<readonly string[]> {
-    const folder = await this.#folder();
-    for await (const [name, entry] of folder.entries()) {
-      if (entry.kind !== 'file') continue;
-      // Refused while the page that writes it is alive.
-      const handle = await (entry as FileSystemFileHandle).createSyncAccessHandle().catch(() => null);
+    const folder = await folderNamed(JOURNAL);
+    for await (const name of folder.keys()) {
+      const handle = await takenFile(folder, name);
       if (handle) this.#left.push({ name, handle });
     }
     const file = await folder.getFileHandle(crypto.randomUUID(), { create: true });
@@ -28,14 +38,15 @@ class JournalFile implements JournalApi {
   }
 
   async forgetLeft(): Promise<void> {
-    const folder = await this.#folder();
+    const folder = await folderNamed(JOURNAL);
     for (const { name, handle } of this.#left.splice(0)) {
       handle.close();
       await folder.removeEntry(name).catch(() => undefined);
     }
   }
 
-  add(number: number, entry: string): void {
+  add(number: number, jobId: string, entry: string): void {
+    this.#copy.add(jobId, entry);
     if (!this.#own || this.#size > LARGEST_BYTES) return;
     this.#waiting.add(number);
     this.#size += this.#own.write(new TextEncoder().encode(`${entry}\n`), { at: this.#size });
@@ -49,15 +60,40 @@ class JournalFile implements JournalApi {
     this.#own.truncate(0);
   }
 
-  #folder = async (): Promise<FileSystemDirectoryHandle> =>
-    (await navigator.storage.getDirectory()).getDirectoryHandle(FOLDER, { create: true });
-}
+  hold(jobId: string, whole: string): void {
+    this.#copy.hold(jobId, whole);
+  }
 
-/** Whole lines only: the last one may be half a line. */
-function linesOf(handle: FileSystemSyncAccessHandle): string[] {
-  const bytes = new Uint8Array(handle.getSize());
-  handle.read(bytes, { at: 0 });
-  return new TextDecoder().decode(bytes).split('\n').slice(0, -1);
+  letGo(): void {
+    this.#copy.letGo();
+  }
+
+  async forget(jobId: string, runIds: readonly string[]): Promise<void> {
+    if (this.#copy.jobId === jobId) this.#copy.letGo();
+    const folder = await folderNamed(COPIES);
+    const names = [copyNameOf(jobId), ...runIds.map(traceNameOf)];
+    for (const name of names) await folder.removeEntry(name).catch(() => undefined);
+  }
+
+  async copiedJobs(): Promise<readonly string[]> {
+    const jobIds: string[] = [];
+    for await (const name of (await folderNamed(COPIES)).keys()) {
+      const jobId = jobIdOf(name);
+      if (jobId !== null) jobIds.push(jobId);
+    }
+    return jobIds;
+  }
+
+  async jobCopy(jobId: string): Promise<readonly string[]> {
+    const file = await takenFile(await folderNamed(COPIES), copyNameOf(jobId));
+    if (!file) return [];
+    const lines = linesOf(file);
+    file.close();
+    return lines;
+  }
+
+  traceCopy = readTraceCopy;
+  writeCopy = writeCopy;
 }
 
 expose(new JournalFile());

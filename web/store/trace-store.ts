@@ -65,7 +65,7 @@ export async function appendTrace(
   }
 }
 
-const NO_ROWS: TraceRowsToKeep = {
+export const NO_ROWS: TraceRowsToKeep = {
   timeS: new Float64Array(),
   rpm: new Float64Array(),
   rpmSd: new Float64Array(),
