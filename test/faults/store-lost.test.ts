@@ -104,4 +104,12 @@ test('what the browser threw away is put back from the copies: jobs, the run und
 
   await page.getByRole('button', { name: 'Open New job' }).click();
   expect(degreesOf(await savedJob(page))).toEqual([9.5]);
+
+  // What was taken out by hand is no loss: it stays out.
+  await page.getByRole('button', { name: 'Remove The other engine' }).click();
+  await page.getByRole('button', { name: 'Remove the job' }).click();
+  await page.getByText('The other engine').first().waitFor({ state: 'detached' });
+  await page.reload();
+  await page.getByRole('button', { name: 'Remove New job' }).waitFor();
+  expect(await page.getByText('The other engine').count()).toBe(0);
 }, 180_000);
