@@ -90,7 +90,7 @@ test('what the browser threw away is put back from the copies: jobs, the run und
   damageStore();
 
   page = await open();
-  await page.getByText('This browser had lost what it kept here; 2 jobs were put back').waitFor();
+  await page.getByText('The browser had lost its store: 2 jobs came back from their copies').waitFor();
   await page.getByRole('button', { name: 'Go on' }).click();
   await page.getByText(/Run of .* was still open; it goes on\./).waitFor();
   const after = await savedJob(page);

@@ -130,6 +130,6 @@ export class DeskCore {
 }
 
 const broughtBackText = (jobs: number): string =>
-  `This browser had lost what it kept here; ${
-    jobs === 1 ? '1 job was put back from its copy' : `${jobs} jobs were put back from their copies`
-  }, without the sound kept with runs.`;
+  jobs === 1
+    ? 'The browser had lost its store: 1 job came back from its copy, without kept sound.'
+    : `The browser had lost its store: ${jobs} jobs came back from their copies, without kept sound.`;
