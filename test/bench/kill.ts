@@ -4,9 +4,8 @@ import { chromium, type BrowserContext, type Page } from 'playwright-core';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createRandom } from '../../dsp/maker/random';
-import type { Job } from '../../core/job';
 import { chromiumForTests } from '../helpers/find-chromium';
-import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import { openView, pressPastCautions, saveByDownload, savedJob } from '../helpers/page-acts';
 import { servePage } from '../helpers/page-server';
 
 const KILLS = Number(process.env['CLAMPLINE_BENCH_KILLS'] ?? 50);
@@ -57,12 +56,6 @@ async function keyReading(page: Page, deg: number): Promise<void> {
   await page.getByRole('region', { name: 'Degrees of the pinned reading' }).waitFor();
   await page.keyboard.type(String(deg));
   await page.keyboard.press('Enter');
-}
-
-async function savedJob(page: Page): Promise<Job> {
-  await openView(page, 'jobs');
-  const button = page.getByRole('button', { name: 'Save the job file' });
-  return JSON.parse((await downloadOf(page, button)).toString()) as Job;
 }
 
 export async function benchKill(folder: string): Promise<void> {

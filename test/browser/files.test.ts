@@ -8,7 +8,7 @@ import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import wavefile from 'wavefile';
 import type { Job } from '../../core/job';
 import { launchChromium } from '../helpers/chromium';
-import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import { downloadOf, keyReading, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
 import { ROOT } from '../helpers/page-server';
 
 const TYPED_DEG = [10.5, 12, 14.5, -3, 22];
@@ -27,16 +27,6 @@ const cellsOf = (csv: Buffer): string[][] =>
     .split('\r\n')
     .map((line) => line.split(','));
 const button = (name: string): Locator => page.getByRole('button', { name, exact: true });
-
-async function keyReading(deg: number): Promise<void> {
-  await page.getByTestId('speed').filter({ hasText: 'rpm' }).waitFor();
-  await page.keyboard.press(' ');
-  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
-  await pad.waitFor();
-  await page.keyboard.type(String(deg));
-  await page.keyboard.press('Enter');
-  await pad.waitFor({ state: 'hidden' });
-}
 
 async function openJobFile(name: string, text: string): Promise<void> {
   await openView(page, 'jobs');
@@ -58,7 +48,7 @@ beforeAll(async () => {
   await page.getByRole('checkbox', { name: 'Keep the sound' }).check();
   await pressPastCautions(page, button('Start run'));
   await button('End run').waitFor();
-  for (const deg of TYPED_DEG) await keyReading(deg);
+  for (const deg of TYPED_DEG) await keyReading(page, deg);
   await page.waitForTimeout(3000); // a trace worth the name
   await button('End run').click();
   await button('Start run').waitFor();

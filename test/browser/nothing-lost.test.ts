@@ -4,7 +4,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { createRandom } from '../../dsp/maker/random';
 import { launchKept, newProfile, removeProfile, type KeptChromium } from '../helpers/chromium';
-import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import { downloadOf, openView, pressPastCautions, saveByDownload, typeDegrees } from '../helpers/page-acts';
 
 const random = createRandom(20261014, 1);
 const KILLS = 4;
@@ -62,11 +62,7 @@ async function keyReading(): Promise<number> {
   const deg = Math.round(random.between(50, 400)) / 10;
   const pinnedMs = performance.now();
   await page.keyboard.press(' ');
-  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
-  await pad.waitFor();
-  await page.keyboard.type(String(deg));
-  await page.keyboard.press('Enter');
-  await pad.waitFor({ state: 'hidden' });
+  await typeDegrees(page, deg);
   typedDeg.push(deg);
   return pinnedMs;
 }

@@ -6,7 +6,14 @@ import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import type { Job } from '../../core/job';
 import { launchChromium } from '../helpers/chromium';
 import { FolderServer } from '../helpers/folder-server';
-import { downloadOf, listenTo, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import {
+  downloadOf,
+  keyReading,
+  listenTo,
+  openView,
+  pressPastCautions,
+  saveByDownload,
+} from '../helpers/page-acts';
 
 interface ManifestIcon {
   readonly src: string;
@@ -46,16 +53,6 @@ async function watch(): Promise<void> {
   context.on('console', (message) => {
     if (/Content Security Policy/i.test(message.text())) broken.push(message.text());
   });
-}
-
-async function keyReading(deg: number): Promise<void> {
-  await page.getByTestId('speed').filter({ hasText: 'rpm' }).waitFor();
-  await page.keyboard.press(' ');
-  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
-  await pad.waitFor();
-  await page.keyboard.type(String(deg));
-  await page.keyboard.press('Enter');
-  await pad.waitFor({ state: 'hidden' });
 }
 
 beforeAll(async () => {
@@ -116,7 +113,7 @@ test('with its server gone a run on the practice engine is done and its job file
   await openView(page, 'run');
   await pressPastCautions(page, button('Start run'));
   await button('End run').waitFor();
-  for (const deg of TYPED_DEG) await keyReading(deg);
+  for (const deg of TYPED_DEG) await keyReading(page, deg);
   await openView(page, 'result');
   const saved = async (): Promise<Job> =>
     JSON.parse((await downloadOf(page, button('Job file'))).toString()) as Job;

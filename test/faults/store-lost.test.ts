@@ -6,7 +6,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, expect, inject, test } from 'vitest';
 import type { Job } from '../../core/job';
 import { launchKept, newProfile, removeProfile, type KeptChromium } from '../helpers/chromium';
-import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import { keyReading, openView, pressPastCautions, saveByDownload, savedJob } from '../helpers/page-acts';
 
 const profile = newProfile();
 let chromium: KeptChromium;
@@ -32,22 +32,6 @@ async function startPractice(page: Page): Promise<void> {
 async function startRun(page: Page): Promise<void> {
   await openView(page, 'run');
   await pressPastCautions(page, page.getByRole('button', { name: 'Start run' }));
-}
-
-async function keyReading(page: Page, deg: number): Promise<void> {
-  await page.getByTestId('speed').filter({ hasText: 'rpm' }).waitFor();
-  await page.keyboard.press(' ');
-  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
-  await pad.waitFor();
-  await page.keyboard.type(String(deg));
-  await page.keyboard.press('Enter');
-  await pad.waitFor({ state: 'hidden' });
-}
-
-async function savedJob(page: Page): Promise<Job> {
-  await openView(page, 'jobs');
-  const file = await downloadOf(page, page.getByRole('button', { name: 'Save the job file' }));
-  return JSON.parse(file.toString()) as Job;
 }
 
 const degreesOf = ({ runs }: Job): number[] => runs.flatMap(({ readings }) => readings.map((r) => r.seenDeg));

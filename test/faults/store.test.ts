@@ -7,7 +7,14 @@ import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
 import type { Job } from '../../core/job';
 import { bookOf } from '../../web/store/job-records';
 import { launchChromium, launchKept, newProfile, removeProfile } from '../helpers/chromium';
-import { downloadOf, openView, pressPastCautions, saveByDownload } from '../helpers/page-acts';
+import {
+  downloadOf,
+  openView,
+  pressPastCautions,
+  saveByDownload,
+  savedJob,
+  typeDegrees,
+} from '../helpers/page-acts';
 
 /** Several pages at once, on a machine with too much to do. */
 const STEP_MS = 60_000;
@@ -39,18 +46,9 @@ async function keyReading(page: Page, rpm: number, deg: number): Promise<void> {
   await page.getByRole('region', { name: 'Speed typed by hand' }).waitFor();
   await page.keyboard.type(String(rpm));
   await page.keyboard.press('Enter');
-  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
-  await pad.waitFor();
-  await page.keyboard.type(String(deg));
-  await page.keyboard.press('Enter');
-  await pad.waitFor({ state: 'hidden' });
+  await typeDegrees(page, deg);
 }
 
-async function savedJob(page: Page): Promise<Job> {
-  await openView(page, 'jobs');
-  const file = await downloadOf(page, page.getByRole('button', { name: 'Save the job file' }));
-  return JSON.parse(file.toString()) as Job;
-}
 const typed = ({ runs }: Job): number[] => runs.flatMap((run) => run.readings.map(({ seenDeg }) => seenDeg));
 
 /** Runs in the page before anything else: the store refuses readings; journals are noted. */

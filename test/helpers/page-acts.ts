@@ -1,4 +1,5 @@
 /** What a person does on the page, for browser tests: through its controls and its words alone. */
+import type { Job } from '../../core/job';
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import type { ViewName as View } from '../../web/view-list';
@@ -66,4 +67,27 @@ export async function saveByDownload(page: Page): Promise<void> {
   await page.addInitScript(() => {
     for (const name of ['showSaveFilePicker', 'showOpenFilePicker']) Reflect.deleteProperty(window, name);
   });
+}
+
+/** Types the degrees of the moment that is pinned. */
+export async function typeDegrees(page: Page, deg: number): Promise<void> {
+  const pad = page.getByRole('region', { name: 'Degrees of the pinned reading' });
+  await pad.waitFor();
+  await page.keyboard.type(String(deg));
+  await page.keyboard.press('Enter');
+  await pad.waitFor({ state: 'hidden' });
+}
+
+/** Pins by the space bar once there is a speed, and types the degrees. */
+export async function keyReading(page: Page, deg: number): Promise<void> {
+  await page.getByTestId('speed').filter({ hasText: 'rpm' }).waitFor();
+  await page.keyboard.press(' ');
+  await typeDegrees(page, deg);
+}
+
+/** The open job as its file has it. */
+export async function savedJob(page: Page): Promise<Job> {
+  await openView(page, 'jobs');
+  const file = await downloadOf(page, page.getByRole('button', { name: 'Save the job file' }));
+  return JSON.parse(file.toString()) as Job;
 }

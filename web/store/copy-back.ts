@@ -1,12 +1,17 @@
 /** Jobs put back from their copies where the browser has thrown its store away, and copies made of those that have none. */
-import type { Remote } from 'comlink';
-import type { Database, TraceRecord } from './database';
-import type { JournalApi, JournalEntry } from './journal-api';
+import type { Database } from './database';
+import type { JournalEntry } from './journal-api';
 import { opsOf, type JobBook, type Op } from './job-records';
 import { loadJob, writeOps } from './job-store';
-import { appendTrace } from './trace-store';
+import { appendTrace, type TraceRowsToKeep } from './trace-store';
 
-type Copies = Pick<Remote<JournalApi>, 'copiedJobs' | 'jobCopy' | 'traceCopy' | 'writeCopy'>;
+/** What is asked of the thread that has the files. */
+export interface Copies {
+  copiedJobs(): Promise<readonly string[]>;
+  jobCopy(jobId: string): Promise<readonly string[]>;
+  traceCopy(runId: string): Promise<TraceRowsToKeep | null>;
+  writeCopy(jobId: string, whole: string): Promise<void>;
+}
 
 /** A whole job as one line. */
 export const wholeOf = (book: JobBook): string =>
@@ -41,7 +46,7 @@ const runsOf = (ops: readonly Op[]): ReadonlySet<string> =>
   new Set(ops.flatMap((op) => ('put' in op && op.put === 'runs' ? [op.value.id] : [])));
 
 async function bringTraceBack(runId: string, copies: Copies): Promise<void> {
-  const rows: Omit<TraceRecord, 'runId'> | null = await copies.traceCopy(runId);
+  const rows = await copies.traceCopy(runId);
   if (rows && rows.timeS.length > 0) await appendTrace(runId, rows);
 }
 
