@@ -18,6 +18,7 @@ class AsTheyAre implements Refining {
   level = 0;
   #taken = 0;
   #sign = 1;
+  readonly heard = null;
 
   constructor(private readonly limits: BeatLimits) {}
 

@@ -6,6 +6,7 @@ import { CLEARLY, type Following } from './following';
 import type { FollowState } from '../follow-state';
 import { LeadWatch } from './lead-watch';
 import { CUT_BELOW_S, CUTS_FOR_S, isCut, isSpeedUnknown } from './next-strike';
+import { HiddenStrikes, type Heard } from './hidden-strikes';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
 import { RecentStrikes } from '../picture/recent-strikes';
@@ -31,6 +32,8 @@ export interface Refining {
   step(): boolean;
   /** A refined candidate was a strike: its time may become a better one. @param slot its place in the pattern, from 0 */
   accept(candidate: number, slot: number): void;
+  /** What strikes that noise hid are looked for in; null: there is no sound. */
+  readonly heard: Heard | null;
 }
 
 export interface Sought {
@@ -41,6 +44,8 @@ export interface Sought {
 
 /** A strike's own kick and ringing end so long after it. */
 const SETTLED_S = 2.6e-3;
+/** What was looked for again and stands so near is the same impulse. */
+const SAME_S = 0.1e-3;
 const EARLY = 5;
 /** Impulses of so long ago may still be the start of a beat. */
 export const LOOK_BACK_INTERVALS = 14;
@@ -53,6 +58,7 @@ export class BeatFollower {
   readonly #tracker: Tracker;
   readonly #rate: RateFilter;
   readonly #smoother: RateSmoother | null;
+  readonly #hidden: HiddenStrikes | null;
   readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
   /** Refined candidates that the tracker has seen. */
   #taken = 0;
@@ -97,6 +103,8 @@ export class BeatFollower {
     this.#rate = new RateFilter(limits.longestS);
     this.#smoother =
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
+    const { heard } = refining;
+    this.#hidden = heard && limits.patternLength === 1 ? new HiddenStrikes(refining.refined, heard) : null;
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
 
@@ -184,18 +192,46 @@ export class BeatFollower {
     if (steps === 0) this.#beginRate(this.#startPeriodS);
     else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
       this.#beginRate(this.#tracker.periodS);
+    const hidden = this.#tellHidden(candidate, steps);
     const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
     const aside = this.setAside;
-    this.#count(candidate, steps);
-    rate.take(placedS, refined.timeVar[i]!, this.setAside > aside, this.#cutSteps(steps, timeS));
+    this.#count(candidate, steps, hidden);
+    const isAside = this.setAside > aside;
+    const cutSteps = hidden > 0 ? 0 : this.#cutSteps(steps, timeS);
+    this.#tell(timeS, refined.timeVar[i]!, refined.peak[i]!, placedS, isAside, cutSteps);
+  }
+
+  /** Tells those that noise hid before a strike. @returns how many */
+  #tellHidden(candidate: number, steps: number): number {
+    const hidden = this.#hidden;
+    if (!hidden || this.refining.following === CLEARLY) return 0;
+    hidden.take(candidate, steps, this.refining.level);
+    for (let n = 0; n < hidden.count; n++)
+      this.#tell(hidden.timeS[n]!, hidden.timeVar[n]!, hidden.height[n]!, hidden.timeS[n]!, false, 0);
+    return hidden.count;
+  }
+
+  /** @param placedS when it would have come if firing were even @param isAside an impulse as tall stood before it
+   * @param cutSteps intervals that a limiter's cut took before it */
+  #tell(
+    timeS: number,
+    timeVar: number,
+    amplitude: number,
+    placedS: number,
+    isAside: boolean,
+    cutSteps: number,
+  ): void {
+    const rate = this.#rate;
+    rate.take(placedS, timeVar, isAside, cutSteps);
+    this.strikes++;
     const strike = this.#strike;
     strike.timeS = timeS;
-    strike.amplitude = refined.peak[i]!;
+    strike.amplitude = amplitude;
     strike.rateHz = rate.rateHz;
     strike.rateSdHz = rate.rateSdHz;
     strike.state = 'following';
     this.onStrike(strike);
-    this.#smoother?.take(timeS, placedS, refined.timeVar[i]!);
+    this.#smoother?.take(timeS, placedS, timeVar);
   }
 
   /** Intervals that a cut took while a limiter cuts an engine that races; 0: none. @param steps before the strike at a time */
@@ -216,26 +252,30 @@ export class BeatFollower {
     this.#rate.reset(periodS);
   }
 
-  #count(candidate: number, steps: number): void {
+  /** @param hidden of the strikes missed before it, those that noise hid */
+  #count(candidate: number, steps: number, hidden: number): void {
     const { refined } = this.refining;
     const i = refined.at(candidate);
     const peak = refined.peak[i]!;
-    this.strikes++;
-    this.missed += Math.max(0, steps - 1);
+    const missed = Math.max(0, steps - 1) - hidden;
+    this.missed += missed;
     if (steps > 0)
       for (let c = this.#lastCandidate + 1; c < candidate; c++)
-        if (
-          refined.peak[refined.at(c)]! > 0.5 * peak &&
-          refined.timeS[refined.at(c)]! > this.#lastS + SETTLED_S
-        )
+        if (refined.peak[refined.at(c)]! > 0.5 * peak && this.#isAside(refined.timeS[refined.at(c)]!))
           this.setAside++;
-    this.recent.take(refined, this.#lastCandidate, candidate, steps, this.isClipped(refined.place[i]!));
+    const isClipped = this.isClipped(refined.place[i]!);
+    this.recent.take(refined, this.#lastCandidate, candidate, steps, missed, isClipped);
     if (this.#hearsOthers && this.#leads.take(Math.log(peak), steps)) this.#areSeveral = true;
     this.#lastCandidate = candidate;
     this.#lastS = refined.timeS[i]!;
     const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
     this.logOverNoise =
       this.logOverNoise === null ? over : this.logOverNoise + 0.1 * (over - this.logOverNoise);
+  }
+
+  /** Whether what stands at a time since the last strike is neither that one's own nor a strike that was told after all. */
+  #isAside(timeS: number): boolean {
+    return timeS > this.#lastS + SETTLED_S && !this.#hidden?.isAt(timeS, SAME_S);
   }
 }
 

@@ -17,14 +17,18 @@ const LOG_ROOT_TWO_PI = 0.5 * Math.log(2 * Math.PI);
 const TURNS_PER_S = 0.2;
 const MOST_TURNS = 0.3;
 
+/** Noise peaks so high so often, hertz by deviation of the noise. @param height in its deviations
+ * @source Rice, "Mathematical analysis of random noise" (1945) (memory) */
+export const noisePeaksHz = (height: number): number =>
+  NOISE_SWINGS_HZ * height * Math.exp((-height * height) / 2);
+
 /** How likely a strike is so tall, by how many impulses a second are so by themselves, natural logarithm of seconds.
- * @param height and @param level of an impulse and of the usual strike, in deviations of the noise
- * @source Rice, "Mathematical analysis of random noise" (1945): how often noise peaks so high (memory) */
+ * @param height and @param level of an impulse and of the usual strike, in deviations of the noise */
 function heightEvidence(height: number, level: number): number {
   const deviation = Math.sqrt(1 + (HEIGHT_SCATTER * level) ** 2);
   const z = (height - level) / deviation;
   const strike = -2.5 * Math.log1p((z * z) / 5) - Math.log(deviation) - LOG_ROOT_TWO_PI;
-  const noise = NOISE_SWINGS_HZ * height * Math.exp((-height * height) / 2);
+  const noise = noisePeaksHz(height);
   const others = height < CROSSTALK_SHARE * level ? OTHERS_PER_S / (CROSSTALK_SHARE * level) : 0;
   return strike - Math.log(noise + others + STRAYS_PER_S / level);
 }

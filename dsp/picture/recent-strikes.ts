@@ -40,12 +40,20 @@ export class RecentStrikes {
   constructor(private readonly limits: BeatLimits) {}
 
   /** @param all impulses by the learnt shape @param before the strike before, @param strike this one, both among them
-   * @param steps intervals between the two; 0: the beat begins @param isClipped its top is cut off */
-  take(all: Candidates, before: number, strike: number, steps: number, isClipped: boolean): void {
+   * @param steps intervals between the two; 0: the beat begins
+   * @param missed strikes due between them that did not come @param isClipped its top is cut off */
+  take(
+    all: Candidates,
+    before: number,
+    strike: number,
+    steps: number,
+    missed: number,
+    isClipped: boolean,
+  ): void {
     const row = this.#taken++ % KEPT;
     const i = all.at(strike);
     this.#logHeight[row] = Math.log(all.peak[i]!);
-    this.#missed[row] = steps > 0 ? steps - 1 : NaN;
+    this.#missed[row] = steps > 0 ? missed : NaN;
     this.#clipped[row] = isClipped ? 1 : 0;
     this.#beside.fill(0, row * PLACES, (row + 1) * PLACES);
     if (steps === 0) return;

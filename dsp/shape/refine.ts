@@ -4,6 +4,7 @@
 import { findBeat } from '../search/acquire';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Refining, Sought } from '../beat/beat-follower';
+import type { AtPlace, Heard } from '../beat/hidden-strikes';
 import { Candidates } from '../impulses/candidates';
 import type { ClipMarks } from '../sound/clip-marks';
 import { ClipRepair } from './clip-repair';
@@ -45,7 +46,7 @@ const GUESS_EVERY_S = 0.2;
 const GUESS_LATER = 1.2;
 const GUESS_AT_LEAST_EVERY_S = 2;
 
-export class Refiner implements Refining {
+export class Refiner implements Refining, Heard {
   /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
   readonly refined: Candidates;
   readonly shape: StrikeShape;
@@ -71,7 +72,7 @@ export class Refiner implements Refining {
   constructor(
     private readonly plain: Candidates,
     private readonly ring: SampleRing,
-    private readonly sampleRateHz: number,
+    readonly sampleRateHz: number,
     private readonly limits: BeatLimits,
     pulses: PulseSpeed,
     clips: ClipMarks,
@@ -252,6 +253,15 @@ export class Refiner implements Refining {
     this.#guessEveryS = GUESS_EVERY_S;
     this.level += 0.2 * (refined.peak[i]! - this.level);
     if (this.#isWeak) this.#weak?.accept();
+  }
+
+  get heard(): Heard {
+    return this;
+  }
+
+  /** What stands at a place, by the shape, upright. What strikes taught is as it was. */
+  lookAt(place: number, search: number): AtPlace | null {
+    return this.#isWeak && this.shape.compare(this.ring, place, search, true) ? this.shape.fit : null;
   }
 
   /** The strike just compared: by its place's own shape, where that differs; then it teaches. */
