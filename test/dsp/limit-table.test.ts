@@ -18,6 +18,8 @@ const RATES = [44_100, 48_000, 96_000] as const;
 interface Limit {
   readonly kind: string;
   readonly found: number;
+  /** Share true, where that is not the share found or 0.99, whichever is more. */
+  readonly right?: number;
   readonly scatter: number;
 }
 const LIMITS: readonly Limit[] = [
@@ -27,7 +29,7 @@ const LIMITS: readonly Limit[] = [
   { kind: 'inverted', found: 0.999, scatter: 1.15 },
   { kind: '0.01 of full scale', found: 0.999, scatter: 1.15 },
   { kind: 'noise at 18 dB', found: 0.99, scatter: 1.2 },
-  { kind: 'noise at 12 dB', found: 0.975, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
+  { kind: 'noise at 12 dB', found: 0.98, scatter: 1.2 }, // with strikes that scatter by up to 30 % besides
   { kind: 'crosstalk 62 %', found: 0.99, scatter: 1.3 },
   { kind: 'kick 80 %', found: 0.99, scatter: 1.3 },
   { kind: 'repeated strikes', found: 0.99, scatter: 1.3 },
@@ -43,6 +45,7 @@ const LIMITS: readonly Limit[] = [
   { kind: 'coil lead, odd fire', found: 0.99, scatter: 1.3 },
   { kind: 'clipped', found: 0.99, scatter: 2.2 }, // by the bound of the samples that were not cut off
   { kind: 'coil lead, odd fire, misfires', found: 0.99, scatter: 1.3 },
+  { kind: 'noise at 12 dB, misfires', found: 0.96, right: 0.98, scatter: 1.2 }, // noise may stand where none came
 ];
 
 interface Row extends Limit {
@@ -101,7 +104,7 @@ describe('the limit of what strikes can tell', () => {
           row.scatters.push((leads > 1 ? score.leadScatterS : score.scatterS) / scenarioBoundS(made)!);
         }
       expect(foundShare(row)).toBeGreaterThanOrEqual(limit.found);
-      expect(trueShare(row)).toBeGreaterThanOrEqual(Math.max(0.99, limit.found));
+      expect(trueShare(row)).toBeGreaterThanOrEqual(limit.right ?? Math.max(0.99, limit.found));
       expect(middle(row.scatters)).toBeLessThan(limit.scatter);
       expect(middle(row.scores.map((s) => s.leadsApartS))).toBeLessThan(LEADS_APART_S);
     },

@@ -272,5 +272,10 @@ export const HARDER_KINDS: readonly Kind[] = [
   ),
   kind('noise at 18 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 18 })),
   kind('noise at 12 dB', ({ sound }) => ({ ...sound, noiseBelowDb: 12 })),
+  kind(
+    'noise at 12 dB, misfires',
+    ({ sound }) => ({ ...sound, noiseBelowDb: 12 }),
+    () => ({ misfireShare: 0.1 }),
+  ),
   kind('gain control, 16 dB', ({ sound }) => ({ ...sound, pumpingDb: 16, noiseBelowDb: 50 })),
 ];
