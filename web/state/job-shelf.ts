@@ -64,8 +64,7 @@ export class JobShelf {
       const book = await loadJob(db, id);
       if (!book) throw new DOMException('no such job', 'NotFoundError');
       const fresh = held ? await eraseRemoved(db, book) : book;
-      this.#swap(held);
-      if (held) this.#options.journal().hold(fresh);
+      this.#swap(held, fresh);
       return fresh;
     } catch (error) {
       held?.leave();
@@ -82,8 +81,7 @@ export class JobShelf {
     // A job that came with traces came from a file, which is still there.
     const done = traces.length === 0 ? journal().add({ isNewJob: true, ops: opsOf(book) }) : () => undefined;
     writer.put((db) => writeBook(db, book, traces).then(done));
-    this.#swap(await holdJob(job.id, { locks, onLost }));
-    journal().hold(book);
+    this.#swap(await holdJob(job.id, { locks, onLost }), book);
     return book;
   }
 
@@ -115,9 +113,12 @@ export class JobShelf {
     this.#held = null;
   }
 
-  #swap(held: HeldJob | null): void {
+  /** One job is held at a time, and so is its copy. @param held null: another tab has it */
+  #swap(held: HeldJob | null, book: JobBook): void {
     this.#held?.leave();
     this.#held = held;
+    if (held) this.#options.journal().hold(book);
+    else this.#options.journal().letGo();
   }
 
   #emptyJob(name: string): Job {

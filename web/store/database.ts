@@ -93,7 +93,7 @@ type Upgrade = (
 
 /** Each brings the database from the version of its place to the next, up to `DATABASE_VERSION`. One that has shipped is
  * never changed. */
-const UPGRADES: readonly Upgrade[] = [
+const UPGRADES = [
   function toVersion1(db) {
     db.createObjectStore('jobs', { keyPath: 'id' });
     db.createObjectStore('runs', { keyPath: 'id' }).createIndex('jobId', 'jobId');
@@ -116,7 +116,9 @@ const UPGRADES: readonly Upgrade[] = [
       ...undo.map((record) => tx.objectStore('undo').put({ ...record, step: stepFrom1(record.step) })),
     ]);
   },
-];
+] as const satisfies readonly Upgrade[];
+/** There are as many upgrades as the version says, or this does not compile. */
+const VERSION: (typeof UPGRADES)['length'] = DATABASE_VERSION;
 
 const raised = <T extends object>(value: T, from: (value: RawJob) => RawJob): T =>
   from(value as unknown as RawJob) as unknown as T;
@@ -175,7 +177,7 @@ async function openPatiently(): Promise<Database> {
 async function open(): Promise<Database> {
   if (typeof indexedDB === 'undefined') throw new DOMException('no indexedDB here', 'InvalidStateError');
   const patience = new Patience();
-  const opened = openDB<ClamplineSchema>(DATABASE_NAME, DATABASE_VERSION, {
+  const opened = openDB<ClamplineSchema>(DATABASE_NAME, VERSION, {
     upgrade: async (db, from, _to, tx) => {
       for (const upgrade of UPGRADES.slice(from)) await upgrade(db, tx);
     },
