@@ -22,10 +22,12 @@ const NEAR_S = 1e-3;
 /** So many pulses to either side tell of a spark. */
 const BESIDE = 3;
 
-/** @param blockFrames samples that the decoder is given at a time; those of the maker where not said */
+/** @param blockFrames samples that the decoder is given at a time; those of the maker where not said
+ * @param besideAt what the sensor's channel holds besides, full scale 1, at a time in seconds */
 export function toldAdvances(
   scenario: Scenario,
   blockFrames = Infinity,
+  besideAt: ((timeS: number) => number) | null = null,
 ): { told: SparkAdvance[]; struckS: number[]; strikes: TrueStrike[]; pulses: TrueStrike[] } {
   const simulation = simulate(scenario);
   const told: SparkAdvance[] = [];
@@ -37,7 +39,10 @@ export function toldAdvances(
     strike: (timeS) => struckS.push(timeS),
     advance: (timeS, rpm, advanceDeg, sdDeg) => told.push({ timeS, rpm, advanceDeg, sdDeg }),
   });
+  let frame = 0;
   for (const [clamp, crank] of simulation.blocks) {
+    if (besideAt) for (let n = 0; n < crank!.length; n++) crank![n]! += besideAt((frame + n) / sampleRateHz);
+    frame += crank!.length;
     for (let at = 0; at < clamp!.length; at += blockFrames)
       decoder.push(clamp!.subarray(at, at + blockFrames), crank!.subarray(at, at + blockFrames));
     strikes.push(...simulation.takeStrikes());
@@ -49,9 +54,12 @@ export function toldAdvances(
   return { told, struckS, strikes, pulses };
 }
 
-/** Every spark that fired, in order of time. */
-export function scoreAdvances(scenario: Scenario): ScoredSpark[] {
-  const { told, struckS, strikes, pulses } = toldAdvances(scenario);
+/** Every spark that fired, in order of time. @param besideAt as above */
+export function scoreAdvances(
+  scenario: Scenario,
+  besideAt: ((timeS: number) => number) | null = null,
+): ScoredSpark[] {
+  const { told, struckS, strikes, pulses } = toldAdvances(scenario, Infinity, besideAt);
   const heard = pulses.filter(({ fate }) => fate === 'fired');
   const [fromS, untilS] = [heard[BESIDE - 1]!.timeS!, heard.at(-BESIDE)!.timeS!];
   let [next, nextStruck] = [0, 0];

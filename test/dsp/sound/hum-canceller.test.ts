@@ -73,10 +73,26 @@ test('a grid that strays by a third of a hertz is followed within two seconds', 
   expect(differs(clean, left, 2 * RATE_HZ)).toBeLessThan(LEFT);
 });
 
-test('hum that begins later is gone two seconds after', () => {
+/** Hum that begins is taken out from so long before on at the earliest, and has faded so long after. */
+const EARLY = 0.02 * RATE_HZ;
+const FADED = 0.05 * RATE_HZ;
+
+test.each([
+  [50, 17],
+  [60, 90],
+])('hum of %i Hz that begins as tall as %i pulses a second goes from where it begins', (hz, perSecond) => {
+  const clean = pulses(perSecond);
+  const left = without(clean.map((sample, n) => sample + (n < RATE_HZ ? 0 : 3 * hum(n, hz))));
+  expect(left.subarray(0, RATE_HZ - EARLY)).toEqual(clean.subarray(0, RATE_HZ - EARLY));
+  expect(differs(clean.subarray(0, 2 * RATE_HZ), left, RATE_HZ + FADED)).toBeLessThan(LEFT);
+  expect(differs(clean, left, 2 * RATE_HZ)).toBeLessThan(LEFT);
+});
+
+test('hum that ends leaves nothing behind', () => {
   const clean = pulses(17);
-  const left = without(clean.map((sample, n) => sample + (n < RATE_HZ ? 0 : hum(n, 60))));
-  expect(differs(clean, left, 3 * RATE_HZ)).toBeLessThan(LEFT);
+  const left = without(clean.map((sample, n) => sample + (n < RATE_HZ ? 3 * hum(n, 60) : 0)));
+  expect(differs(clean.subarray(0, RATE_HZ - EARLY), left, 0)).toBeLessThan(LEFT);
+  expect(differs(clean, left, RATE_HZ + FADED)).toBeLessThan(LEFT);
 });
 
 test('lost samples change nothing of the hum after them', () => {
@@ -87,6 +103,7 @@ test('lost samples change nothing of the hum after them', () => {
   canceller.push(heard.subarray(0, RATE_HZ));
   canceller.lose(777);
   canceller.push(heard.subarray(RATE_HZ + 777));
+  canceller.finish();
   expect(differs(clean.subarray(RATE_HZ + 777), Float32Array.from(out.slice(RATE_HZ)), 0)).toBeLessThan(LEFT);
 });
 
