@@ -12,10 +12,10 @@ export const FIRST_SETTLING = FOR_GOOD.length;
 export const LEARNT_OVER = 30;
 export const LEAST_SHARE = 2e-3;
 /** How often things happen: the acceleration jumps once in fifty turns (a throttle that is flicked, the first firing
- * on the starter), a pulse in a thousand stands wrong, an interval in a thousand is counted wrong. Were
- * wrong pulses more usual, they would explain many a rough cycle; of sixty thousand made ones hardly any was wrong. */
+ * on the starter), a pulse in three thousand stands wrong, an interval in a thousand is counted wrong. Were wrong pulses
+ * more usual, they would explain many a rough cycle; of sixty thousand made ones hardly any was wrong. */
 export const JUMPS_A_TURN = 0.02;
-export const WRONG_SHARE = 0.001;
+export const WRONG_SHARE = 0.0003;
 export const MISCOUNT_SHARE = 0.001;
 /** Sound is lost in an interval in a thousand, and the turns with it. */
 export const SLIP_SHARE = 0.001;
