@@ -12,9 +12,10 @@ const OFF_INTERVALS = 4e-3;
 const FIRST_SHARE = 0.3;
 /** Then, of how far the rate has gone from the one of before. */
 const SECOND_SHARE = 0.25;
-/** Strikes of twice the interval, two in a row or straight after one off its place: some missing, or an engine that turns
- * half as fast. */
+/** Strikes of twice the interval, so many in a row or straight after one off its place: some missing, or an engine that
+ * turns half as fast. Fewer are told apart by how likely they are missing. */
 const TWICE_SHARE = 0.15;
+const TWICES = 3;
 /** Something as tall as a strike was set aside before a strike off its place, or before the one after it: it may have been
  * a strike, of an engine that goes twice as fast and more. */
 const ASIDE_SHARE = 0.3;
@@ -55,7 +56,7 @@ export class RateDoubt {
   /** What a rate's variance is more, at the last strike. */
   moreVar(rateHz: number): number {
     let variance = this.asideShare ** 2 * rateHz * rateHz;
-    if (this.#evens >= (this.#wasOff ? 1 : 2)) variance += (TWICE_SHARE * rateHz) ** 2;
+    if (this.#evens >= (this.#wasOff ? 1 : TWICES)) variance += (TWICE_SHARE * rateHz) ** 2;
     if (this.#since === 1) variance += (FIRST_SHARE * this.#firstHz) ** 2;
     if (this.#since === 2) variance += (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;
     return variance;

@@ -3,13 +3,14 @@
 import { RateBank } from './rate-bank';
 
 /** What a strike off its time may mean: it is on time all the same; sound was lost before it; the engine is at another
- * speed at once; it goes half as fast. */
+ * speed at once; it goes half as fast; it went twice as fast from its first strike on, of which every other one was missing. */
 export const ON_TIME = 0;
 export const SLIPPED = 1;
 export const CHANGED = 2;
 export const HALVED = 3;
-export const WAYS = 4;
-export type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED;
+export const DOUBLED = 4;
+export const WAYS = 5;
+export type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED | typeof DOUBLED;
 
 /** The longest block that is lost. */
 export const LONGEST_SLIP_S = 0.05;
@@ -26,6 +27,8 @@ export interface Hypothesis {
   way: Way;
   /** The rate before this strike. */
   earlierHz: number;
+  /** The strike at which its rate changed at once, by number; 0: it did not. */
+  since: number;
   /** How it reads the last strikes, by their number: the way, and intervals since the strike before. */
   readonly ways: Int8Array;
   readonly steps: Int32Array;
@@ -36,6 +39,9 @@ export interface Hypothesis {
 
 /** How the last so many strikes are read can be asked for; a power of two. */
 export const READ_BACK = 32;
+/** That more than so many strikes in a row were each followed by a missing one is no chance; less than `READ_BACK`. */
+const MOST_DOUBLED = 16;
+const FEW = 8;
 /** An engine is as restless as can be at so many times its lowest rate. */
 const RESTLESS_BELOW = 4.5;
 
@@ -43,6 +49,7 @@ export const makeHypothesis = (longestS: number): Hypothesis => ({
   bank: new RateBank(longestS / RESTLESS_BELOW),
   logP: 0,
   earlierHz: 0,
+  since: 0,
   way: ON_TIME,
   ways: new Int8Array(READ_BACK),
   steps: new Int32Array(READ_BACK),
@@ -70,19 +77,47 @@ export function readOn(from: Hypothesis, into: Hypothesis, way: Way, seen: Seen)
   bank.copy(from.bank);
   into.way = way;
   into.earlierHz = from.bank.rateHz;
+  into.since = way === CHANGED ? number : from.since;
   into.ways.set(from.ways);
   into.steps.set(from.steps);
-  into.ways[number & (READ_BACK - 1)] = way;
+  into.ways[number & (READ_BACK - 1)] = way === DOUBLED ? ON_TIME : way;
   into.steps[number & (READ_BACK - 1)] = intervals;
   into.slips = from.slips;
   into.slippedS = from.slippedS;
   if (way === CHANGED) bank.restart(dtS, from.bank.rateHz, CHANGE_SD, timeVar);
   else if (way === SLIPPED) slip(into, seen);
+  else if (way === DOUBLED) double(into, seen);
   else bank.update(intervals, timeVar);
   if (way === HALVED) {
-    bank.halve();
+    bank.rescale(0.5);
     readHalved(into, number);
   }
+}
+
+/** Halfway between two of its places, in intervals: the nearest to where a strike came that is predicted. */
+export const halfwayIn = ({ bank }: Hypothesis): number => Math.max(0, Math.round(bank.advance - 0.5)) + 0.5;
+
+/** Whether a hypothesis reads its few strikes so far, from the first on, as on time: then they may be every other one. */
+export function mayBeDoubled({ ways }: Hypothesis, number: number): boolean {
+  if (number < 2 || number > MOST_DOUBLED) return false;
+  for (let i = 1; i < number; i++) if (ways[i] !== ON_TIME) return false;
+  return true;
+}
+
+/** Whether a hypothesis has its rate of a few strikes only, since it changed at once. */
+export const isOfFew = ({ since }: Hypothesis, number: number): boolean => since > 0 && number - since <= FEW;
+
+/** All strikes before this one are twice as many intervals apart. */
+function double(into: Hypothesis, { number, timeVar }: Seen): void {
+  const { bank, steps } = into;
+  const halfway = halfwayIn(into);
+  bank.compare(halfway, timeVar);
+  bank.update(halfway, timeVar);
+  bank.rescale(2);
+  for (let i = 1; i < number; i++) steps[i]! *= 2;
+  steps[number] = 2 * halfway;
+  into.way = ON_TIME;
+  into.earlierHz *= 2;
 }
 
 function slip(into: Hypothesis, { intervals, dtS, timeVar }: Seen): void {

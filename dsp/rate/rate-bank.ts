@@ -54,7 +54,7 @@ export class RateBank {
   advanceVar = 0;
 
   /** @param slowS interval from which an engine is as restless as it can be; it fades below */
-  constructor(private readonly slowS: number) {}
+  constructor(readonly slowS: number) {}
 
   copy(from: RateBank): void {
     this.#models.set(from.#models);
@@ -120,15 +120,17 @@ export class RateBank {
     this.#sum();
   }
 
-  /** Every strike was taken for two intervals. */
-  halve(): void {
+  /** Every strike was taken for twice as many intervals as it was: by half as many. Or the other way, by twice as many. */
+  rescale(by: 0.5 | 2): void {
     const x = this.#models;
     for (let at = 0; at < N * SIZE; at += SIZE) {
-      for (let k = 0; k < 3; k++) x[at + k]! /= 2;
-      for (let k = 3; k < SIZE; k++) x[at + k]! /= 4;
-      x[at + A]! *= 2;
-      x[at + B]! *= 2;
+      for (let k = 0; k < 3; k++) x[at + k]! *= by;
+      for (let k = 3; k < SIZE; k++) x[at + k]! *= by * by;
+      x[at + A]! /= by;
+      x[at + B]! /= by;
     }
+    this.advance *= by;
+    this.advanceVar *= by * by;
     this.#sum();
   }
 

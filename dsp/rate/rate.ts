@@ -5,6 +5,7 @@
 import { RateDoubt } from './doubt';
 import {
   HALVED,
+  isOfFew,
   makeHypothesis,
   ON_TIME,
   READ_BACK,
@@ -114,19 +115,23 @@ export class RateFilter {
   #start(timeVar: number): void {
     const first = this.#live[0]!;
     this.#count = 1;
-    first.logP = first.slips = first.slippedS = 0;
+    first.logP = first.slips = first.slippedS = first.since = 0;
     first.way = ON_TIME;
     first.bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, timeVar);
   }
 
   #follow(dtS: number, timeVar: number, aside: boolean): void {
+    const seen = this.#seen;
+    seen.number = this.#strikes;
+    seen.dtS = dtS;
+    seen.timeVar = timeVar;
     let best = -Infinity;
-    for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h, dtS, timeVar));
+    for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h));
+    this.#choose(best);
     this.#notePlace(dtS, timeVar, aside);
-    this.#choose(best, dtS, timeVar);
     this.#settle();
     const told = this.#told;
-    told.tell(this.#live, this.#count);
+    told.tell(this.#live, this.#count, dtS);
     this.#ramped = false;
     if (told.rateVar > (UNSURE * told.rateHz!) ** 2) this.#takeRamp(dtS, timeVar);
     this.#ramps.note(told.rateHz!, told.rateVar, dtS);
@@ -136,30 +141,21 @@ export class RateFilter {
   }
 
   /** @returns the best of what a hypothesis may become */
-  #weigh(h: number, dtS: number, timeVar: number): number {
+  #weigh(h: number): number {
     const each = this.#live[h]!;
-    each.bank.predict(dtS);
-    const intervals = (this.#intervals[h] = intervalsOf(each));
-    const logMiss = this.#misses.log;
-    return weighWays(
-      each,
-      intervals,
-      dtS,
-      timeVar,
-      this.#ramped,
-      logMiss,
-      this.#cutSteps,
-      this.#score,
-      WAYS * h,
-    );
+    const seen = this.#seen;
+    each.bank.predict(seen.dtS);
+    seen.intervals = this.#intervals[h] = intervalsOf(each);
+    const { log } = this.#misses;
+    return weighWays(each, seen, this.#ramped, log, this.#cutSteps, this.#score, WAYS * h);
   }
 
-  /** Where the strike comes by the likeliest hypothesis. */
+  /** Where the strike came by the hypothesis that is the likeliest now. */
   #notePlace(dtS: number, timeVar: number, aside: boolean): void {
-    const { bank } = this.#live[0]!;
-    const steps = this.#intervals[0]!;
-    const sd = Math.sqrt(bank.advanceVar + bank.rateHz * bank.rateHz * timeVar);
-    this.#inDoubt.note(bank.rateHz, steps - bank.advance, sd, steps, dtS, aside);
+    const { bank, earlierHz, steps } = this.#live[0]!;
+    const intervals = steps[this.#strikes & (READ_BACK - 1)]!;
+    const sd = Math.sqrt(bank.advanceVar + earlierHz * earlierHz * timeVar);
+    this.#inDoubt.note(earlierHz, intervals - bank.advance, sd, intervals, dtS, aside);
   }
 
   /** Where two strikes in a row come off the places of an even rate as they do once it begins to rise or fall evenly. */
@@ -173,18 +169,16 @@ export class RateFilter {
     best.bank.ramp(ramp.rateHz, ramp.changeHzPerS, doubtHz, timeVar);
     best.way = best.ways[first] = best.ways[second] = ON_TIME;
     best.logP = 0;
+    best.since = this.#strikes;
     this.#count = 1;
     this.#ramped = true;
     this.#told.sure(best.bank.rateHz, best.bank.rateVar);
   }
 
   /** Makes the likeliest of what may be; the others are forgotten. */
-  #choose(best: number, dtS: number, timeVar: number): void {
+  #choose(best: number): void {
     const before = this.#count;
     const seen = this.#seen;
-    seen.number = this.#strikes;
-    seen.dtS = dtS;
-    seen.timeVar = timeVar;
     let made = 0;
     for (; made < MOST; made++) {
       let which = -1;
@@ -219,19 +213,24 @@ export class RateFilter {
     }
   }
 
-  /** Of the hypotheses that no doubt arose about at this strike, only the likeliest stays, and one half as fast: misses
-   * alone tell them apart. */
+  /** Of the hypotheses that no doubt arose about at this strike, only the likeliest stays, and those that misses alone tell
+   * from it: one half as fast, and one twice as fast whose rate is well known. */
   #keepNew(): void {
+    const bestHz = this.#live[0]!.bank.rateHz;
     let kept = 0;
     let onTime = 0;
     for (let h = 0; h < this.#count; h++) {
       const each = this.#live[h]!;
-      if (each.way === ON_TIME && onTime++ > 0 && !isHalf(each.bank.rateHz, this.#live[0]!.bank.rateHz))
-        continue;
+      if (each.way === ON_TIME && onTime++ > 0 && !this.#mayBe(each, bestHz)) continue;
       this.#live[h] = this.#live[kept]!;
       this.#live[kept++] = each;
     }
     this.#count = kept;
+  }
+
+  #mayBe(each: Hypothesis, bestHz: number): boolean {
+    const { rateHz } = each.bank;
+    return isHalf(rateHz, bestHz) || (isHalf(bestHz, rateHz) && !isOfFew(each, this.#strikes));
   }
 
   /** Of a strike so far back that how it is read is settled. */

@@ -1,6 +1,6 @@
 /** The rate that is said, of what several hypotheses make of the strikes: theirs in, one rate with its variance out. Keeps
  * what was said last, since a doubt is told by it. Allocates nothing. */
-import { CHANGED, HALVED, ON_TIME, SLIPPED, type Hypothesis, type Way } from './hypothesis';
+import { CHANGED, HALVED, LONGEST_SLIP_S, ON_TIME, SLIPPED, type Hypothesis, type Way } from './hypothesis';
 
 /** A slip less likely than this is none: straight after another, and where the rate was restless before. */
 const DOUBTFUL = 0.04;
@@ -10,6 +10,9 @@ const DOUBTFUL_WHEN_RESTLESS = 0.6;
 const RESTLESS = 0.04;
 /** A rate with so much standard deviation is not taken over the earlier one. */
 const UNKNOWN = 0.4;
+/** One with no more is known; and so far past a place, in intervals, a strike is still at it. */
+const KNOWN = 0.1;
+const NEARLY = 0.1;
 /** While it is doubtful, the rate goes so far at the most from the earlier towards the one that may be new. */
 const TOWARDS = 0.045;
 /** One goes half as fast as another within this, and is believed where it is so much more likely, natural logarithm. */
@@ -25,6 +28,7 @@ export class ToldRate {
   /** null before anything was said. */
   rateHz: number | null = null;
   rateVar = 0;
+  #knownHz = 0;
 
   reset(): void {
     this.rateHz = null;
@@ -35,13 +39,15 @@ export class ToldRate {
     this.#way = ON_TIME;
     this.rateHz = rateHz;
     this.rateVar = rateVar;
+    if (rateVar < (KNOWN * rateHz) ** 2) this.#knownHz = rateHz;
   }
 
   /** The rate by the likeliest hypothesis; where that may be a slip, or another speed at once, by the earlier rate.
-   * @param live the first `count` count, in order of likelihood */
-  tell(live: readonly Hypothesis[], count: number): void {
+   * @param live the first `count` count, in order of likelihood @param dtS since the strike before */
+  tell(live: readonly Hypothesis[], count: number, dtS: number): void {
     let total = 0;
     for (let h = 0; h < count; h++) total += Math.exp(live[h]!.logP);
+    if (this.rateHz === null) this.#knownHz = live[0]!.bank.rateHz;
     const onTime = likeliestOnTime(live, count);
     const slip = this.#likelySlip(live, count, total);
     const said = slip >= 0 ? slip : notHalf(live, count, Math.max(0, onTime));
@@ -54,8 +60,22 @@ export class ToldRate {
     }
     const spread = spreadAbout(rateHz, live, count, total);
     const unknown = spread > (UNKNOWN * rateHz) ** 2 && this.rateHz !== null;
-    if (!unknown) this.rateHz = rateHz;
-    this.rateVar = unknown ? spreadAbout(this.rateHz!, live, count, total) : spread;
+    this.rateHz = unknown ? this.#lastKnown(live, count, dtS) : rateHz;
+    this.rateVar = unknown ? spreadAbout(this.rateHz, live, count, total) : spread;
+    if (this.rateVar < (KNOWN * this.rateHz) ** 2) this.#knownHz = this.rateHz;
+  }
+
+  /** The rate known last, as long as sound lost may have brought the strike where it came; then by the likeliest hypothesis
+   * that knows one. */
+  #lastKnown(live: readonly Hypothesis[], count: number, dtS: number): number {
+    const intervals = this.#knownHz * dtS;
+    const beforeS = (Math.ceil(intervals - NEARLY) - intervals) / this.#knownHz;
+    if (beforeS > LONGEST_SLIP_S)
+      for (let h = 0; h < count; h++) {
+        const { rateHz, rateVar } = live[h]!.bank;
+        if (rateVar < (UNKNOWN * rateHz) ** 2) return rateHz;
+      }
+    return this.#knownHz;
   }
 
   /** @returns the likeliest slip that is likely enough; -1: none */

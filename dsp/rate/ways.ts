@@ -2,15 +2,21 @@
  * hypothesis in, natural logarithms of likelihoods out. Allocates nothing. */
 import {
   CHANGED,
+  DOUBLED,
   HALVED,
+  halfwayIn,
+  isOfFew,
   LONGEST_SLIP_S,
+  mayBeDoubled,
   MISSES_IN_A_CUT,
   ON_TIME,
   SLIPPED,
   slippedOf,
   WAYS,
   type Hypothesis,
+  type Seen,
 } from './hypothesis';
+import type { RateBank } from './rate-bank';
 
 /** Lost blocks a second, and how much rarer one is straight after another, two at once, or on a ramp. */
 const SLIPS_PER_S = 0.01;
@@ -24,13 +30,23 @@ const WRONG_PLACE_CHANCE = 1e-4;
 const CHANGE_CHANCE = 4e-3;
 const CHANGES_PER_S = 0.04;
 const CHANGE_REACH = 2.2;
-/** Chance that it goes half as fast, or that it was taken for twice as fast as it goes. */
+/** No engine gains or loses so much in a second, by the rate below which it is as restless as can be; where it seems to, the
+ * beat was followed wrongly. */
+const STEEPEST = 45;
+const WRONGLY_FOLLOWED_CHANCE = 1e-4;
+/** Chance that it was taken for twice as fast as it goes, by a rate that is known of few strikes, and by another. No engine
+ * goes half as fast at once. */
 const HALVED_CHANCE = 3e-4;
+const HALVED_LATER_CHANCE = 1e-5;
+/** Chance that a beat was taken up of which every other strike was missing, as far as any engine goes on in that way. */
+const DOUBLED_CHANCE = 1e-4;
 
 /** Misses among strikes before any is seen, how many strikes back they count, and their share at the most. */
 const MISSES_AT_FIRST = 0.4;
 const STRIKES_AT_FIRST = 20;
 const MISSES_COUNT_FOR = 200;
+/** However long none was missing: misses come together. */
+const LEAST_MISSES = 0.01;
 const MOST_MISSES = 0.15;
 /** While a limiter cuts, another cut is as usual as none, of as many intervals as the beat is followed by. */
 const CUT_AGAIN_CHANCE = 0.3;
@@ -50,7 +66,7 @@ export class MissShare {
 
   /** Natural logarithm of the chance of one. */
   get log(): number {
-    return Math.log(Math.min(MOST_MISSES, this.#missed / this.#counted));
+    return Math.log(Math.max(LEAST_MISSES, Math.min(MOST_MISSES, this.#missed / this.#counted)));
   }
 }
 
@@ -59,33 +75,47 @@ export const intervalsOf = ({ bank, way }: Hypothesis): number =>
   way === CHANGED && bank.advance < 1.8 ? 1 : Math.max(1, Math.round(bank.advance));
 
 /** Compares the strike with a hypothesis that has predicted it.
- * @param intervals since the strike before @param ramped the strike before told of a ramp @param logMiss of one miss
+ * @param ramped the strike before told of a ramp @param logMiss of one miss
  * @param cutSteps intervals that a limiter's cut took, as the beat is followed; 0: it does not cut
  * @param scores by way, from `at` on: the hypothesis's likelihood by them, those of all ways to be compared
  * @returns the best of them */
 export function weighWays(
-  { bank, logP, way }: Hypothesis,
-  intervals: number,
-  dtS: number,
-  timeVar: number,
+  hypothesis: Hypothesis,
+  { number, intervals, dtS, timeVar }: Seen,
   ramped: boolean,
   logMiss: number,
   cutSteps: number,
   scores: Float64Array,
   at: number,
 ): number {
+  const { bank, logP, way } = hypothesis;
+  const doubled = doubling(hypothesis, number, timeVar); // before what the ways on time are told by is compared
   const onTime = bank.compare(intervals, timeVar);
   const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
-  const changed = Math.log(Math.min(CHANGE_CHANCE / dtS, CHANGES_PER_S) / (2 * CHANGE_REACH));
   const missed = Math.min(MISSES_IN_A_CUT, intervals - 1) * logMiss;
   const cut = intervals === cutSteps ? Math.max(missed, Math.log(CUT_AGAIN_CHANCE)) : missed;
   scores[at + ON_TIME] = logP + onTime + cut;
   scores[at + SLIPPED] = logP + slipping(way === SLIPPED, ramped, slippedOf(bank.advance, dtS), dtS);
-  scores[at + CHANGED] = changes ? logP + changed : -Infinity;
-  scores[at + HALVED] = intervals === 2 ? logP + onTime + Math.log(HALVED_CHANCE) : -Infinity;
+  scores[at + CHANGED] = changes ? logP + changing(bank, dtS) : -Infinity;
+  scores[at + HALVED] = intervals === 2 ? logP + onTime + halving(hypothesis, number) : -Infinity;
+  scores[at + DOUBLED] = logP + doubled;
   let best = -Infinity;
   for (let w = 0; w < WAYS; w++) best = Math.max(best, scores[at + w]!);
   return best;
+}
+
+function doubling(hypothesis: Hypothesis, number: number, timeVar: number): number {
+  if (!mayBeDoubled(hypothesis, number)) return -Infinity;
+  return hypothesis.bank.compare(halfwayIn(hypothesis), timeVar) + Math.log(DOUBLED_CHANCE);
+}
+
+const halving = (hypothesis: Hypothesis, number: number): number =>
+  Math.log(isOfFew(hypothesis, number) ? HALVED_CHANCE : HALVED_LATER_CHANCE);
+
+function changing({ rateHz, slowS }: RateBank, dtS: number): number {
+  const usual = Math.min(CHANGE_CHANCE / dtS, CHANGES_PER_S) / (2 * CHANGE_REACH);
+  const canBe = Math.abs(1 / dtS - rateHz) * slowS < STEEPEST * dtS;
+  return Math.log(canBe ? usual : WRONGLY_FOLLOWED_CHANCE * usual);
 }
 
 function slipping(again: boolean, ramped: boolean, slipS: number, dtS: number): number {

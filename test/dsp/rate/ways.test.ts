@@ -1,0 +1,58 @@
+/** What strikes may mean that come as if the engine went half or twice as fast, or at another speed all at once. Times by
+ * hand. */
+import { expect, test } from 'vitest';
+import { createRandom } from '../../../dsp/maker/random';
+import { RateFilter } from '../../../dsp/rate/rate';
+
+const LONGEST_S = 0.6;
+const SCATTER_S = 2e-6;
+const TIME_SD_S = 1e-6;
+/** A speed is not shown that is told with a greater deviation, as a share of it. */
+const SHOWN = 0.1;
+
+/** The rates said at the strikes that end these intervals, hertz; null where it is not known well enough to be shown. */
+function shown(intervalsS: readonly number[], longestS = LONGEST_S): (number | null)[] {
+  const random = createRandom(3, 19);
+  const filter = new RateFilter(longestS);
+  filter.reset(intervalsS[0]!);
+  filter.take(0, TIME_SD_S ** 2);
+  let timeS = 0;
+  return intervalsS.map((intervalS) => {
+    timeS += intervalS;
+    filter.take(timeS + SCATTER_S * random.normal(), TIME_SD_S ** 2);
+    return filter.rateSdHz! < SHOWN * filter.rateHz! ? filter.rateHz : null;
+  });
+}
+
+const held = (intervalS: number, count: number): number[] => Array<number>(count).fill(intervalS);
+
+test.each([50, 200, 2000])(
+  'after %d strikes of which none was missing, three missing one by one are no slower engine',
+  (count) => {
+    const rates = shown([...held(0.05, count), 0.1, 0.1, 0.1, ...held(0.05, 5)]).slice(count);
+    for (const rateHz of rates) expect(Math.abs((rateHz ?? 20) / 20 - 1)).toBeLessThan(0.01);
+    for (const rateHz of rates.slice(4)) expect(rateHz).not.toBeNull();
+  },
+);
+
+test('a beat of which every other strike was missing at first is known for what it is by the first that was not', () => {
+  for (const pairs of [2, 3, 5]) {
+    const rates = shown([...held(0.1, pairs), ...held(0.05, 4)]);
+    for (const rateHz of rates.slice(pairs)) expect(Math.abs(rateHz! / 20 - 1)).toBeLessThan(1e-3);
+  }
+});
+
+test('a beat that goes on with every other strike missing is taken for half as fast in the end', () => {
+  const rates = shown([...held(0.05, 40), ...held(0.1, 12)]);
+  expect(Math.abs(rates[rates.length - 1]! / 10 - 1)).toBeLessThan(1e-3);
+});
+
+test('a coil lead that was not heard for ten strikes is of no engine a tenth as fast', () => {
+  const intervalS = 1 / 600; // eight cylinders at 9000 rpm
+  const rates = shown(
+    [...held(intervalS, 60), 10.34 * intervalS, 13.9 * intervalS, ...held(intervalS, 6)],
+    0.075,
+  );
+  for (const rateHz of rates.slice(60)) expect(Math.abs((rateHz ?? 600) / 600 - 1)).toBeLessThan(0.1);
+  expect(Math.abs(rates[rates.length - 1]! / 600 - 1)).toBeLessThan(0.01);
+});
