@@ -2,7 +2,7 @@
  * cycle goes as it begins and as it ends) made one: what each says with its covariance in, the speed at the strike out.
  * Plain sums; allocates nothing.
  * @source Fraser & Potter 1969; Bar-Shalom, Li & Kirubarajan 2001, section 8.4.2 (memory) */
-import { ELSEWHERE, UNTOLD } from './rate-model';
+import { ELSEWHERE } from './rate-model';
 import { ELSE, STATES } from './rate-moments';
 
 export interface RateEstimate {
@@ -12,7 +12,6 @@ export interface RateEstimate {
 
 /** How much of each number the speed at the strike is. */
 const SPEED = [0, 1, 0, 0.5, 0.5] as const;
-const RATE = 1;
 /** Where the upper triangle's row and column stand among the numbers. */
 const AT = [
   [5, 6, 7, 8, 9],
@@ -21,8 +20,6 @@ const AT = [
   [8, 12, 15, 17, 18],
   [9, 13, 16, 18, 19],
 ] as const;
-const PLACE_VAR = 5;
-const RATE_VAR = 10;
 /** Variances of the cycle's own speeds as it begins and ends. */
 const OWN_VARS = [17, 19] as const;
 /** Keeps a direction of which nothing is said solvable. */
@@ -32,11 +29,26 @@ const MOST_APART = 16.3;
 /** Chi-squared of three, one in twenty: further apart, one of both may well be wrong by as much. By less they differ by
  * chance alone, and then that says nothing of how wrong they are together. */
 const USUALLY_APART = 7.8;
-/** So many deviations, squared, off its place a strike is still foretold. */
-const FITS = 12;
-/** Else, intervals squared, nothing is foretold. */
-const KNOWN_PLACE_VAR = 0.01;
-export const WRONG_SIDE_CHANCE = 0.07;
+/** That neither foretold the strike, since the engine changed on both sides of it, by intervals off its place; and chance
+ * that the one which foretold it better is wrong all the same. */
+const NEITHER = 4;
+export const WRONG_SIDE_CHANCE = 0.02;
+const LOG_ROOT_2PI = 0.5 * Math.log(2 * Math.PI);
+
+/** A strike as both sides foretold it and as it came. */
+export interface Between {
+  /** How far off the place foretold it came, in intervals, and the variance of that; far and large: it was not foretold. */
+  pastOff: number;
+  pastOffVar: number;
+  futureOff: number;
+  futureOffVar: number;
+  /** The speed by the future alone. */
+  futureHz: number;
+  futureVar: number;
+  /** Mean rates of the intervals before and after it, hertz; 0: not known. */
+  beforeHz: number;
+  afterHz: number;
+}
 
 const met: RateEstimate = { rateHz: 0, rateVar: 0 };
 const scale = new Float64Array(STATES);
@@ -46,17 +58,13 @@ const solved = new Float64Array(STATES);
 const common = new Float64Array(STATES);
 
 /** Where the two are further apart than chance allows, the engine changed its way of running just there: before the
- * strike if the future foretells the strike's place, and better than the past did, else after it.
+ * strike if the future foretold the strike's place, and better than the past did, else after it; or on both sides of it.
  * @param past and future as `momentsOf` tells them, the future without what is usual; null: the past alone
- * @param placeVar of the strike, intervals squared
- * @param pastOff how far off the place that the past foretold the strike came, intervals @param pastOffVar variance of it
  * @returns the same object each time */
 export function meet(
   past: Float64Array,
   future: Float64Array | null,
-  placeVar: number,
-  pastOff: number,
-  pastOffVar: number,
+  between: Readonly<Between>,
 ): RateEstimate {
   if (future) agreeOnCycles(past, future);
   speedBy(past);
@@ -64,14 +72,7 @@ export function meet(
   factor(past, future);
   const apart = distance(past, future);
   if (apart > MOST_APART) {
-    const variance = future[PLACE_VAR]! + placeVar;
-    const foretold = variance < KNOWN_PLACE_VAR && future[0]! ** 2 < FITS * variance;
-    const between = (future[RATE]! - past[RATE]!) ** 2;
-    if (foretold && misfit(future[0]!, variance) < misfit(pastOff, pastOffVar)) {
-      met.rateHz = future[RATE]!;
-      met.rateVar = future[RATE_VAR]! + (UNTOLD / ELSEWHERE) * future[ELSE]!;
-    }
-    met.rateVar += WRONG_SIDE_CHANCE * between;
+    meetAtCorner(between);
     return met;
   }
   const own = met.rateVar - past[ELSE]!;
@@ -87,8 +88,30 @@ export function meet(
   return met;
 }
 
-/** Minus twice the logarithm of a place's density, but for a constant. */
-const misfit = (off: number, variance: number): number => (off * off) / variance + Math.log(variance);
+/** By the likeliest of the past (as it stands in `met`), the future, and the intervals on either side; the others add to
+ * the variance what they differ by. */
+function meetAtCorner(between: Readonly<Between>): void {
+  const { pastOff, pastOffVar, futureOff, futureOffVar, futureHz, beforeHz, afterHz } = between;
+  const byPast = density(pastOff, pastOffVar) + WRONG_SIDE_CHANCE;
+  const byFuture = density(futureOff, futureOffVar) + WRONG_SIDE_CHANCE;
+  const byNeither = beforeHz > 0 && afterHz > 0 ? NEITHER : 0;
+  const total = byPast + byFuture + byNeither;
+  const { rateHz: pastHz } = met;
+  const middleHz = (beforeHz + afterHz) / 2;
+  if (byNeither > Math.max(byPast, byFuture)) {
+    met.rateHz = middleHz;
+    met.rateVar = (afterHz - beforeHz) ** 2 / 12; // anywhere between
+  } else if (byFuture > byPast) {
+    met.rateHz = futureHz;
+    met.rateVar = between.futureVar;
+  }
+  const others = byPast * (pastHz - met.rateHz) ** 2 + byFuture * (futureHz - met.rateHz) ** 2;
+  met.rateVar += (others + byNeither * (middleHz - met.rateHz) ** 2) / total;
+}
+
+/** Density of a place, by intervals. */
+const density = (off: number, variance: number): number =>
+  Math.exp((-0.5 * off * off) / variance - LOG_ROOT_2PI) / Math.sqrt(variance);
 
 /** How uneven cycles are is the engine's, not a side's: a past that took uneven cycles for a restless rate, as just after
  * a corner, knows no more of a cycle's own speed than what the future has as usual. */
@@ -99,8 +122,8 @@ function agreeOnCycles(past: Float64Array, future: Float64Array): void {
   for (const at of OWN_VARS) past[at]! += more / ELSEWHERE;
 }
 
-/** The speed by one of them alone. */
-function speedBy(moments: Float64Array): void {
+/** The speed by one of them alone. @returns the same object each time */
+export function speedBy(moments: Float64Array): RateEstimate {
   met.rateHz = 0;
   met.rateVar = moments[ELSE]!;
   for (let i = 0; i < STATES; i++) {
@@ -109,6 +132,7 @@ function speedBy(moments: Float64Array): void {
     for (let j = 0; j < STATES; j++) common[i]! += SPEED[j]! * moments[AT[i]![j]!]!;
     met.rateVar += SPEED[i]! * common[i]!;
   }
+  return met;
 }
 
 /** How far apart they are, squared, in deviations: three on average where both are right and cycles are alike. */

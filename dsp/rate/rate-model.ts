@@ -61,9 +61,6 @@ const END = 0.125;
  * cycle's; on average over all places, the scale being the one by which the intervals are likeliest. Worked out from the
  * areas: 0.140 where the intervals on either side are known, 0.142 where the last two are. */
 export const ELSEWHERE = 0.14;
-/** Variance of the speed at a strike of which no interval tells. */
-export const UNTOLD = 0.5 + ELSEWHERE;
-
 /** On to the next strike; of several intervals those between take one each. @param variance of a cycle's speed, hertz
  * squared */
 function goUneven(x: Float64Array, at: number, rate: number, dt: number, variance: number): void {

@@ -3,8 +3,8 @@
  * number of strikes; allocates nothing for each.
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
-import { meet, WRONG_SIDE_CHANCE } from './meet';
-import { CHANGE_SD, HALVED, ON_TIME, SLIPPED, slippedOf } from './hypothesis';
+import { meet, speedBy, WRONG_SIDE_CHANCE, type Between } from './meet';
+import { CHANGE_SD, CHANGED, HALVED, ON_TIME, SLIPPED, slippedOf } from './hypothesis';
 import type { RateFilter } from './rate';
 import { RateBank } from './rate-bank';
 import { MOMENTS, STATES } from './rate-moments';
@@ -49,6 +49,23 @@ export class RateSmoother {
   /** How far off the place foretold each strike came; variance of the place foretold. */
   readonly #pastOff = new Float64Array(WAITING);
   readonly #pastOffVar = new Float64Array(WAITING);
+  readonly #futureOff = new Float64Array(WAITING);
+  readonly #futureOffVar = new Float64Array(WAITING);
+  /** The speed by the future alone. */
+  readonly #futureHz = new Float64Array(WAITING);
+  readonly #futureVar = new Float64Array(WAITING);
+  /** Mean rate of the interval before each. */
+  readonly #meanHz = new Float64Array(WAITING);
+  readonly #between: Between = {
+    pastOff: 0,
+    pastOffVar: 0,
+    futureOff: 0,
+    futureOffVar: 0,
+    futureHz: 0,
+    futureVar: 0,
+    beforeHz: 0,
+    afterHz: 0,
+  };
   /** Whether the future says anything at a strike; where it does not, the rate that it begins with. */
   readonly #joined = new Uint8Array(WAITING);
   readonly #nextHz = new Float64Array(WAITING);
@@ -102,10 +119,8 @@ export class RateSmoother {
     for (let k = 0; k < count; k++) {
       if (k === 0 && this.#begins) continue;
       const smoothed = this.#smoothed;
-      const past = this.#before[k]!;
-      const placeVar = past[1]! ** 2 * this.#timeVar[k]! + SCATTER * SCATTER;
       const future = this.#joined[k] ? this.#after[k]! : null;
-      const rate = meet(past, future, placeVar, this.#pastOff[k]!, this.#pastOffVar[k]!);
+      const rate = meet(this.#before[k]!, future, this.#betweenAt(k, last));
       const mayBe =
         this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
       const share = this.#asideShare[k]! + (k >= halvedFrom ? this.#lastShare : 0);
@@ -122,6 +137,26 @@ export class RateSmoother {
     this.#timeVar.copyWithin(0, count, this.#count);
     this.#asideShare.copyWithin(0, count, this.#count);
     this.#count -= count;
+  }
+
+  #betweenAt(k: number, last: number): Between {
+    const between = this.#between;
+    between.pastOff = this.#pastOff[k]!;
+    between.pastOffVar = this.#pastOffVar[k]!;
+    between.futureOff = this.#futureOff[k]!;
+    between.futureOffVar = this.#futureOffVar[k]!;
+    between.futureHz = this.#futureHz[k]!;
+    between.futureVar = this.#futureVar[k]!;
+    between.beforeHz = this.#meanHz[k]!;
+    between.afterHz = k < last ? this.#meanHzAfter(k, last) : 0;
+    return between;
+  }
+
+  /** Mean rate of the interval after a strike; 0 where sound was lost in it. */
+  #meanHzAfter(k: number, last: number): number {
+    const back = last - k - 1;
+    if (this.filter.wayOf(back) === SLIPPED) return 0;
+    return this.filter.stepsOf(back) / (this.#placedS[k + 1]! - this.#placedS[k]!);
   }
 
   /** Strikes that are read as of an engine half as fast, up to the last one, are as doubtful as that. @returns the first */
@@ -161,14 +196,20 @@ export class RateSmoother {
       bank.predict(dtS);
       const after = this.#after[k]!;
       const slipped = way === SLIPPED;
+      this.#futureOff[k] = slipped ? NOT_FORETOLD : steps - bank.advance;
+      this.#futureOffVar[k] = slipped ? NOT_FORETOLD : bank.advanceVar + bank.rateHz ** 2 * this.#timeVar[k]!;
       const sure = way === ON_TIME || slipped;
       if (slipped) bank.anchor(this.#timeVar[k]!, 0, slippedOf(bank.advance, dtS));
       if (k < count || !sure) {
+        bank.moments(after, false);
+        const alone = speedBy(after);
+        this.#futureHz[k] = alone.rateHz;
+        this.#futureVar[k] = alone.rateVar;
         bank.moments(after, true);
         turnRound(after, slipped ? null : steps);
       }
       const joined = sure || foretells(after, this.#timeVar[k]!);
-      this.#joined[k] = joined ? 1 : 0;
+      this.#joined[k] = joined || way === CHANGED ? 1 : 0;
       if (!joined) {
         this.#startAnew(bank, this.#nextHz[k]!, k);
         continue;
@@ -198,6 +239,7 @@ export class RateSmoother {
       } else {
         const beforeHz = bank.rateHz;
         bank.predict(dtS);
+        this.#meanHz[k] = way === SLIPPED ? 0 : steps / dtS;
         this.#pastOff[k] = way === SLIPPED ? NOT_FORETOLD : steps - bank.advance;
         this.#pastOffVar[k] =
           way === SLIPPED ? NOT_FORETOLD : bank.advanceVar + bank.rateHz ** 2 * this.#timeVar[k]!;

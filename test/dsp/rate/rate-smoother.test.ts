@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { EdgeFollower } from '../../../dsp/edge-follower';
-import { meet } from '../../../dsp/rate/meet';
+import { meet, type Between } from '../../../dsp/rate/meet';
 import { MOMENTS, STATES } from '../../../dsp/rate/rate-moments';
 import { strikeTrain, TRAIN_RATES } from '../../helpers/strike-trains';
 
@@ -62,11 +62,23 @@ function alike(
   return told;
 }
 
+/** A strike that came where both foretold it. */
+const BETWEEN: Between = {
+  pastOff: 0,
+  pastOffVar: 1e-8,
+  futureOff: 0,
+  futureOffVar: 1e-8,
+  futureHz: 20,
+  futureVar: 0.01,
+  beforeHz: 0,
+  afterHz: 0,
+};
+
 test('two equally good estimates of the rate alone meet halfway with half the variance', () => {
   // weights by inverse variance: 10 and 12, each 4: 11, and 1 / (1/4 + 1/4) = 2; the 2 apart are 4 / 8 of a deviation squared
   const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
   const future = alike([0, 12, 0], [1, 0, 0, 4, 0, 1]);
-  const met = meet(past, future, 1e-8, 0, 1e-8);
+  const met = meet(past, future, BETWEEN);
   expect(met.rateHz).toBeCloseTo(11, 9);
   expect(met.rateVar).toBeCloseTo(2, 9);
 });
@@ -76,7 +88,7 @@ test('what place and rate have in common counts', () => {
   // 0.5 / 1 and its variance falls by 0.25 / 1
   const past = alike([0, 10, 0], [1, 0.5, 0, 1, 0, 1]);
   const future = alike([1, 10, 0], [0, 0, 0, 1e9, 0, 1e9]);
-  const met = meet(past, future, 1e-8, 0, 1e-8);
+  const met = meet(past, future, BETWEEN);
   expect(met.rateHz).toBeCloseTo(10.5, 6);
   expect(met.rateVar).toBeCloseTo(0.75, 6);
 });
@@ -85,7 +97,7 @@ test('estimates that differ by no more than chance would are as good as they say
   // apart by 2.5 of the root of 4 + 4: 6.25 / 8 squared deviations and 4 more by the place, 4.8, of which 7.8 are usual
   const past = alike([0, 10, 0], [1, 0, 0, 4, 0, 1]);
   const future = alike([Math.sqrt(8), 12.5, 0], [1, 0, 0, 4, 0, 1]);
-  expect(meet(past, future, 1e-8, 0, 1e-8).rateVar).toBeCloseTo(2, 9);
+  expect(meet(past, future, BETWEEN).rateVar).toBeCloseTo(2, 9);
 });
 
 test("the cycle's own speeds count by half each, and what neither tells stays open", () => {
@@ -93,18 +105,34 @@ test("the cycle's own speeds count by half each, and what neither tells stays op
   past[3] = 0.6;
   past[4] = 0.2;
   past[MOMENTS - 1] = 0.5;
-  const met = meet(past, null, 1e-8, 0, 1e-8);
+  const met = meet(past, null, BETWEEN);
   expect(met.rateHz).toBeCloseTo(10.4, 9); // 10 + (0.6 + 0.2) / 2
   expect(met.rateVar).toBeCloseTo(4.5, 9);
 });
 
-test('where both are far apart the engine changed: the one that foretells the strike better is taken', () => {
+test('where both are far apart the engine changed: the one that foretold the strike better is taken', () => {
   const past = alike([0, 10, 0], [1e-4, 0, 0, 0.1, 0, 1e-4]);
   const future = alike([0, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
-  expect(meet(past, future, 1e-8, 0.05, 1e-8).rateHz).toBe(20);
-  expect(meet(past, future, 1e-8, 0, 1e-8).rateHz).toBe(10); // the past foretold it better
-  const misses = alike([0.1, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
-  expect(meet(past, misses, 1e-8, 0.2, 1e-8).rateHz).toBe(10);
-  const unplaced = alike([0, 20, 0], [1, 0, 0, 0.01, 0, 1e-4]); // sound was lost: its place says nothing
-  expect(meet(past, unplaced, 1e-8, 0.05, 1e-8).rateHz).toBe(10);
+  const met = (pastOff: number, futureOff: number, futureOffVar = 1e-8): number =>
+    meet(past, future, { ...BETWEEN, pastOff, futureOff, futureOffVar }).rateHz;
+  expect(met(0.05, 0)).toBe(20);
+  expect(met(0, 1e-4)).toBe(10); // the past foretold it better
+  expect(met(0.2, 0.1)).toBe(10); // neither did
+  expect(met(0.05, 0, 1)).toBe(20); // off by chance, where it was hardly foretold
+  expect(met(0, 0, 1)).toBe(10); // sound was lost: its place says nothing
+});
+
+test('where both are far apart, the deviation covers the other by how likely it is, and the intervals by where between', () => {
+  const past = alike([0, 10, 0], [1e-4, 0, 0, 0.1, 0, 1e-4]);
+  const future = alike([0, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
+  // both foretold it as well: as likely one as the other, 10 apart, half the time: 50 and its own
+  const doubtful = { ...BETWEEN, futureHz: 20, futureVar: 0.01, futureOffVar: 1e-8, pastOffVar: 1e-8 };
+  expect(meet(past, future, doubtful).rateVar).toBeCloseTo(50 + 0.1, 3);
+  // neither did: halfway between the rates of the intervals, 12 and 18, anywhere between: a uniform share's 36 / 12, and what
+  // is left of either side's chance
+  const neither = { ...BETWEEN, pastOff: 0.3, futureOff: 0.2, beforeHz: 12, afterHz: 18 };
+  const met = meet(past, future, neither);
+  expect(met.rateHz).toBe(15);
+  expect(met.rateVar).toBeGreaterThan(3);
+  expect(met.rateVar).toBeLessThan(3 + 0.02 * 25);
 });
