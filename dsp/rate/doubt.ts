@@ -19,6 +19,11 @@ const TWICES = 3;
 /** Something as tall as a strike was set aside before a strike off its place, or before the one after it: it may have been
  * a strike, of an engine that goes twice as fast and more. */
 const ASIDE_SHARE = 0.3;
+/** A beat is found by intervals of which the first may be of an engine just started: taken for several, or as far off its
+ * place as this, in intervals, it leaves the rate open until so many in a row come one by one. */
+const STARTED_SHARE = 0.3;
+const STARTED_OFF = 0.1;
+const STARTED_FOR = 2;
 
 export class RateDoubt {
   /** Strikes since the first that came off its place, that one counted; 0: none lately. */
@@ -30,10 +35,13 @@ export class RateDoubt {
   #wasOff = false;
   #isOff = false;
   #aside = false;
+  /** Strikes in a row that came one by one, until there are enough once; whether any before came otherwise. */
+  #oneByOne = 0;
+  #isStarted = false;
 
   reset(): void {
-    this.#since = this.#evens = 0;
-    this.#isOff = this.#aside = false;
+    this.#since = this.#evens = this.#oneByOne = 0;
+    this.#isOff = this.#aside = this.#isStarted = false;
   }
 
   /** A strike. @param calmHz the rate before it @param off how far it came off its place @param sd deviation of that, both
@@ -43,6 +51,7 @@ export class RateDoubt {
     this.#wasOff = this.#isOff;
     this.#isOff = Math.abs(off) > Math.max(OFF_INTERVALS, OFF_DEVIATIONS * sd);
     this.#aside = aside;
+    if (this.#oneByOne < STARTED_FOR) this.#noteStart(steps > 1 || Math.abs(off) > STARTED_OFF);
     if (this.#since === 1 && !fits(this.#calmHz * dtS)) {
       this.#since = 2;
       return;
@@ -51,6 +60,11 @@ export class RateDoubt {
     if (!this.#isOff) return;
     this.#calmHz = calmHz;
     this.#firstHz = (2 * Math.abs(off)) / dtS;
+  }
+
+  #noteStart(isOpen: boolean): void {
+    this.#oneByOne = isOpen ? 0 : this.#oneByOne + 1;
+    this.#isStarted = isOpen || (this.#isStarted && this.#oneByOne < STARTED_FOR);
   }
 
   /** What a rate's variance is more, at the last strike. */
@@ -64,6 +78,7 @@ export class RateDoubt {
 
   /** Deviation, as a share of the rate, that what comes after does not take away. */
   get asideShare(): number {
+    if (this.#isStarted) return STARTED_SHARE;
     return this.#aside && (this.#isOff || this.#wasOff) ? ASIDE_SHARE : 0;
   }
 }

@@ -13,6 +13,13 @@ interface Said {
   readonly sdHz: number;
 }
 
+/** Of a beat that was followed for some strikes. */
+function followed(): RateDoubt {
+  const doubt = new RateDoubt();
+  for (let i = 0; i < 2; i++) doubt.note(10, 0, 1e-3, 1, 0.1, false);
+  return doubt;
+}
+
 /** What is said at each strike, the first left out. */
 function said(intervalsS: readonly number[], seed: number): Said[] {
   const random = createRandom(seed, 17);
@@ -59,7 +66,7 @@ test('strikes that are missing now and then are no slower engine', () => {
 });
 
 test('a strike that was set aside just where the speed changes may be a skipped one', () => {
-  const doubt = new RateDoubt();
+  const doubt = followed();
   doubt.note(10, 0.2, 1e-3, 1, 0.1, false);
   expect(doubt.asideShare).toBe(0);
   doubt.note(10, 0, 1e-3, 1, 0.1, true); // straight after one off its place
@@ -69,7 +76,7 @@ test('a strike that was set aside just where the speed changes may be a skipped 
 });
 
 test('a strike on its place leaves nothing open', () => {
-  const doubt = new RateDoubt();
+  const doubt = followed();
   doubt.note(10, 1e-3, 1e-3, 1, 0.1, false);
   expect(doubt.moreVar(10)).toBe(0);
   doubt.note(10, 0.1, 1e-3, 1, 0.09, false); // by an even change the rate is then 2 × 0.1 / 0.09 = 2.2 Hz more
@@ -78,4 +85,20 @@ test('a strike on its place leaves nothing open', () => {
   expect(sdHz).toBeLessThan(2.2);
   doubt.reset();
   expect(doubt.moreVar(10)).toBe(0);
+});
+
+test('what comes before two strikes one by one, of a beat just found, may be of an engine that has just started', () => {
+  const doubt = new RateDoubt();
+  doubt.note(10, 0, 0.1, 3, 0.3, false); // three intervals, or one of an engine that the starter turns
+  expect(doubt.asideShare).toBeGreaterThan(0.25);
+  doubt.note(10, 0.2, 0.1, 1, 0.08, false);
+  expect(doubt.asideShare).toBeGreaterThan(0.25);
+  doubt.note(10, 0, 1e-3, 1, 0.1, false);
+  expect(doubt.asideShare).toBeGreaterThan(0.25);
+  doubt.note(10, 0, 1e-3, 1, 0.1, false);
+  expect(doubt.asideShare).toBe(0);
+  doubt.note(10, 0, 1e-3, 3, 0.3, false); // later they are missing
+  expect(doubt.asideShare).toBe(0);
+  const even = followed();
+  expect(even.moreVar(10)).toBe(0);
 });
