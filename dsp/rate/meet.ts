@@ -20,6 +20,7 @@ const AT = [
   [8, 12, 15, 17, 18],
   [9, 13, 16, 18, 19],
 ] as const;
+const RATE_VAR = 10;
 /** Variances of the cycle's own speeds as it begins and ends. */
 const OWN_VARS = [17, 19] as const;
 /** Keeps a direction of which nothing is said solvable. */
@@ -33,6 +34,9 @@ const USUALLY_APART = 7.8;
  * that the one which foretold it better is wrong all the same. */
 const NEITHER = 4;
 export const WRONG_SIDE_CHANCE = 0.02;
+const LEAST_CHANCE = 0.003;
+/** One side knows the rate better than the other by a variance so many times smaller. */
+const SURER = 0.1;
 const LOG_ROOT_2PI = 0.5 * Math.log(2 * Math.PI);
 
 /** A strike as both sides foretold it and as it came. */
@@ -105,19 +109,24 @@ function meetAtCorner(between: Readonly<Between>): void {
     met.rateHz = futureHz;
     met.rateVar = between.futureVar;
   }
-  const others = byPast * (pastHz - met.rateHz) ** 2 + byFuture * (futureHz - met.rateHz) ** 2;
-  met.rateVar += (others + byNeither * (middleHz - met.rateHz) ** 2) / total;
+  const { rateHz } = met;
+  met.rateVar += byChance(byPast / total, pastHz - rateHz);
+  met.rateVar += byChance(byFuture / total, futureHz - rateHz);
+  met.rateVar += byChance(byNeither / total, middleHz - rateHz);
 }
+
+/** What a rate that is as likely as this adds to the variance. */
+const byChance = (chance: number, off: number): number => (chance < LEAST_CHANCE ? 0 : chance * off * off);
 
 /** Density of a place, by intervals. */
 const density = (off: number, variance: number): number =>
   Math.exp((-0.5 * off * off) / variance - LOG_ROOT_2PI) / Math.sqrt(variance);
 
 /** How uneven cycles are is the engine's, not a side's: a past that took uneven cycles for a restless rate, as just after
- * a corner, knows no more of a cycle's own speed than what the future has as usual. */
+ * a corner, knows no more of a cycle's own speed than what the future has as usual, where that knows the rate better. */
 function agreeOnCycles(past: Float64Array, future: Float64Array): void {
   const more = future[ELSE]! - past[ELSE]!;
-  if (more <= 0) return;
+  if (more <= 0 || past[RATE_VAR]! < SURER * future[RATE_VAR]!) return;
   past[ELSE]! += more;
   for (const at of OWN_VARS) past[at]! += more / ELSEWHERE;
 }

@@ -10,6 +10,8 @@ const SHARE = 9;
 /** What is drawn anew by less than this share changes nothing but the weight: what a restless engine may do is so wide that
  * a ten-thousandth of it would outweigh all that is known of a calm one. */
 const SELDOM = 1e-2;
+/** What leaves a rate that had no change of its own may have begun to change, by so much in an interval. */
+const BEGUN = 0.01;
 
 /** Of all banks, one after the other. */
 const sums = new Float64Array(LEVELS * SUMS);
@@ -26,6 +28,7 @@ export function mix(x: Float64Array, weights: Float64Array): void {
   about.fill(0);
   for (let m = 0; m < N; m++) for (let k = 0; k < 3; k++) about[k]! += weights[m]! * x[m * SIZE + k]!;
   for (let m = 0; m < N; m++) gather(x, m * SIZE, weights[m]!, sums, LEVEL[m]! * SUMS);
+  sums[CC]! += sums[SHARE]! * (BEGUN * about[1]! * about[1]!) ** 2;
   comeTo(SUMS);
   for (let to = 0; to < N; to++) {
     const own = weights[to]! * STAYS[LEVEL[to]!]!;

@@ -42,6 +42,9 @@ const rms = (all: readonly Estimate[]): number => Math.sqrt(mean(all.map(({ erro
 const variance = (all: readonly Estimate[]): number => mean(all.map(({ deviations }) => deviations ** 2));
 const within2 = (all: readonly Estimate[]): number =>
   mean(all.map(({ deviations }) => (Math.abs(deviations) < 2 ? 1 : 0)));
+/** Those of which the speed is shown: said with a deviation of a tenth at the most. */
+const shown = (all: readonly Estimate[]): number[] =>
+  all.filter(({ error, deviations }) => error === 0 || error / deviations < 0.1).map(({ error }) => error);
 const worst = (errors: readonly number[]): number =>
   errors.reduce((top, each) => Math.max(top, Math.abs(each)), 0);
 
@@ -171,6 +174,9 @@ describe('the rate at each strike, against the true one', () => {
     const limits = LIMITS[name] ?? { causal: TRUE, smoothed: TRUE };
     expectTrue(row.causal, limits.causal);
     expectTrue(row.smoothed, limits.smoothed);
+    // never half or twice the true speed, nor near it
+    for (const estimates of [row.causal, row.smoothed])
+      expect(worst(shown(followed(estimates)))).toBeLessThan(0.2);
     // of a few seeds one strike beside a corner may outweigh all others
     if (SEEDS >= MANY_SEEDS || !BESIDE_CORNERS.includes(name))
       expect(rms(row.smoothed)).toBeLessThan(0.9 * rms(row.causal));
