@@ -10,15 +10,8 @@ import {
 import { bestCurve, confidenceSet, type WeightedReadings } from './curve/confidence-set';
 import { fitNotes } from './curve/fit-notes';
 import { type CurveLooks, type Figure, figure, type KnownCurve, lookUp } from './curve/known-curve';
-import {
-  CURVED,
-  offScale,
-  onScale,
-  type RampShape,
-  shapeAt,
-  STRAIGHT,
-  TWO_SLOPES,
-} from './curve/ramp-shapes';
+import { knownScatter, notedStep, roundingVariance } from './curve/noted';
+import { offScale, onScale, type RampShape, shapeAt, SHAPES, STRAIGHT } from './curve/ramp-shapes';
 import { readingWeights, scatterGrowth } from './curve/scatter';
 import { allInView, type CornerView, riseInterval, startView, stepsUp } from './curve/seen';
 import { findSlips } from './curve/slips';
@@ -33,6 +26,8 @@ export interface CurvePoint {
   readonly advanceDeg: number;
   /** Standard deviation of the speed, rpm; null or left out where not known. */
   readonly rpmSd?: number | null;
+  /** The step to which the degrees were rounded when noted; left out in all points, it is found from the advances. */
+  readonly roundDeg?: number;
 }
 
 export interface CurveCorner {
@@ -74,6 +69,8 @@ const IDLE_AT_MOST_RPM = 1500;
 /** Readings in rising order of speed, with the place each had among the points given. */
 interface Ordered extends WeightedReadings {
   readonly rpmSd: Float64Array;
+  /** The coarsest step to which any was rounded; null where some were not. */
+  readonly stepDeg: number | null;
   readonly place: readonly number[];
 }
 
@@ -99,7 +96,15 @@ function ordered(points: readonly CurvePoint[], keep: (place: number) => boolean
     rpmSd: column((point) => point.rpmSd ?? 0),
     weight: new Float64Array(place.length).fill(1),
     place,
+    stepDeg: stepOf(points),
   };
+}
+
+function stepOf(points: readonly CurvePoint[]): number | null {
+  if (points.every(({ roundDeg }) => roundDeg === undefined))
+    return notedStep(points.map(({ advanceDeg }) => advanceDeg));
+  const steps = points.map(({ roundDeg }) => roundDeg ?? 0);
+  return Math.min(...steps) > 0 ? Math.max(...steps) : null;
 }
 
 /** A fit as plain data, which goes from thread to thread: all that is said of it, and its curve. */
@@ -128,7 +133,7 @@ export function fitData(points: readonly CurvePoint[]): FitData {
   const first = enough ? bestCurve(used, STRAIGHT) : null;
   if (first === null || !rises(used, first)) return levelFit(points, used, setAside, first !== null);
   const weight = weightsFor(used, first);
-  const set = confidenceSet({ ...used, weight }, [STRAIGHT, CURVED, TWO_SLOPES])!;
+  const set = confidenceSet({ ...used, weight }, SHAPES, knownScatter(used.stepDeg))!;
   return rampFit(points, used, setAside, set);
 }
 
@@ -146,7 +151,9 @@ function weightsFor(used: Ordered, curve: AllowedCurve): Float64Array {
   const { rpm, rpmSd } = used;
   const scatter = residuals(used, curve);
   const freedom = Math.max(1, rpm.length - 2 * curve.corners.length);
-  const sdDeg = Math.sqrt(scatter.reduce((sum, r) => sum + r * r, 0) / freedom);
+  const known = knownScatter(used.stepDeg);
+  const squares = scatter.reduce((sum, r) => sum + r * r, known.squares);
+  const sdDeg = Math.sqrt(squares / (freedom + known.count));
   const order = curve.corners.length;
   const shape = new Float64Array(order);
   const fair = scatter.map((residual, i) => {
@@ -158,7 +165,8 @@ function weightsFor(used: Ordered, curve: AllowedCurve): Float64Array {
   });
   const place = rpm.map((speed) => (speed - rpm[0]!) / (rpm.at(-1)! - rpm[0]!));
   const slopes = rpm.map((speed) => advanceAt(curve, speed + 1) - advanceAt(curve, speed));
-  return readingWeights(place, scatterGrowth(place, fair), slopes, rpmSd, sdDeg);
+  const growth = scatterGrowth(place, fair, roundingVariance(used.stepDeg));
+  return readingWeights(place, growth, slopes, rpmSd, sdDeg);
 }
 
 const residuals = ({ rpm, advanceDeg }: Ordered, curve: AllowedCurve): Float64Array =>

@@ -3,6 +3,7 @@
 import { degInTime } from './angle';
 import type { CurvePoint } from './fit';
 import type { Corrections, Reading, Run } from './job';
+import { notedStep } from './curve/noted';
 import { robustMean } from './curve/robust';
 
 /** The advance of a reading with what stands between tape and truth taken off, crank degrees: less what the tape shows
@@ -22,13 +23,17 @@ export const advanceOf = (
 export const seenFor = (advanceDeg: number, rpm: number, corrections: Corrections): number =>
   advanceDeg + corrections.tapeZeroErrorDeg - degInTime(rpm, corrections.lightDelayUs * 1e-6);
 
-/** A run's readings for the fit, in their own order. */
-export const curvePoints = (run: Pick<Run, 'readings' | 'corrections'>): CurvePoint[] =>
-  run.readings.map((reading) => ({
+/** A run's readings for the fit, in their own order, with the step to which the eye rounded them. */
+export function curvePoints(run: Pick<Run, 'readings' | 'corrections'>): CurvePoint[] {
+  const byLight = run.readings.filter(({ by }) => by === 'light');
+  const stepDeg = notedStep(byLight.map(({ seenDeg }) => seenDeg));
+  return run.readings.map((reading) => ({
     rpm: reading.rpm,
     advanceDeg: advanceOf(reading, run.corrections),
     rpmSd: reading.rpmSd,
+    ...(stepDeg === null || reading.by !== 'light' ? {} : { roundDeg: stepDeg }),
   }));
+}
 
 /** The speed at which a mark was read. */
 export interface PinnedSpeed {

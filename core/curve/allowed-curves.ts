@@ -1,6 +1,7 @@
 /** All curves that the readings allow, as plain data; an advance, a level or a corner with its interval out. They are
  * found in `confidence-set.ts`, and looked at in any thread. */
 import type { CornerProfile } from './corner-search';
+import type { KnownScatter } from './noted';
 import { offScale, onScale, type RampShape, shapeAt, type SpeedScale } from './ramp-shapes';
 
 /** One curve: corners on the shape's scale, levels in degrees. */
@@ -33,8 +34,10 @@ export interface ConfidenceSet {
   readonly explored: readonly Explored[];
   /** The squared sum that a straight ramp may reach; dearer shapes may reach less. */
   readonly limit: number;
-  /** How many readings. */
+  /** How many readings, and what is known of the scatter beforehand as so many more with their squares, which the
+   * limit holds as well. */
   readonly count: number;
+  readonly known: KnownScatter;
   readonly freedom: number;
 }
 
@@ -42,8 +45,31 @@ export interface ConfidenceSet {
 export const strideOf = (order: number): number => 2 * order + order * order + 1;
 
 /** The squared sum that a curve of this shape may reach. */
-const limitFor = (set: ConfidenceSet, shape: RampShape): number =>
-  set.limit * Math.exp(-shape.price / set.count);
+const limitFor = ({ limit, count, known }: ConfidenceSet, { price }: RampShape, more = 0): number =>
+  limit * Math.exp(-(price + more) / (count + known.count)) - known.squares;
+
+/** A curve's squared sum, what is known beforehand counted in, as dear as its shape makes it. */
+export const priced = (
+  { sse, shape }: AllowedCurve,
+  count: number,
+  known: KnownScatter,
+  more: ExtraPrice = () => 0,
+): number => (sse + known.squares) * Math.exp((shape.price + more(shape)) / (count + known.count));
+
+/** What a shape costs more than its price. */
+export type ExtraPrice = (shape: RampShape) => number;
+
+/** The best curve of the shapes that were explored.
+ * @param explored at least one */
+export function cheapest(
+  explored: readonly Explored[],
+  count: number,
+  known: KnownScatter,
+  more?: ExtraPrice,
+): AllowedCurve {
+  const costs = (curve: AllowedCurve): number => priced(curve, count, known, more);
+  return explored.map(({ best }) => best).reduce((a, b) => (costs(b) < costs(a) ? b : a));
+}
 
 /** For the curves on one scale: fills the weights of a curve's levels; the weights come as zeros. */
 export type Weigh = (scale: SpeedScale) => (corners: Float64Array, weights: Float64Array) => void;
@@ -97,11 +123,12 @@ function passes({ at, least }: CornerProfile, limit: number): Interval | null {
 }
 
 /** The interval of one corner's speed, rpm.
- * @param which 0 is the start, -1 the all-in */
-export function cornerInterval(set: ConfidenceSet, which: 0 | -1): Interval {
+ * @param which 0 is the start, -1 the all-in
+ * @returns from Infinity to -Infinity where no curve is allowed at the higher prices */
+export function cornerInterval(set: ConfidenceSet, which: 0 | -1, more: ExtraPrice = () => 0): Interval {
   let [low, high] = [Infinity, -Infinity];
   for (const { best, profiles } of set.explored) {
-    const within = passes(profiles.at(which)!, limitFor(set, best.shape));
+    const within = passes(profiles.at(which)!, limitFor(set, best.shape, more(best.shape)));
     if (within === null) continue;
     low = Math.min(low, offScale(best.scale, within.low));
     high = Math.max(high, offScale(best.scale, within.high));

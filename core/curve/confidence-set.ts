@@ -9,8 +9,16 @@ import {
   type Look,
   settle,
 } from './corner-search';
-import { type AllowedCurve, type ConfidenceSet, type Explored, strideOf } from './allowed-curves';
-import { onScale, type RampShape, speedScale, type SpeedScale } from './ramp-shapes';
+import {
+  type AllowedCurve,
+  type ConfidenceSet,
+  cheapest,
+  type Explored,
+  priced,
+  strideOf,
+} from './allowed-curves';
+import type { KnownScatter } from './noted';
+import { goesOneWay, onScale, type RampShape, speedScale, type SpeedScale } from './ramp-shapes';
 import { RampSweep, type SweepCell } from './ramp-sweep';
 import { tQuantile } from './student-t';
 
@@ -42,7 +50,8 @@ function shapeSweep({ rpm, advanceDeg, weight }: WeightedReadings, shape: RampSh
     w: weight,
   };
   const ranges = Array.from({ length: shape.corners }, (): CornerRange => [0, 1]);
-  return { shape, scale, meanDeg, sweep: new RampSweep(points, shape.corners), ranges };
+  const sweep = new RampSweep(points, shape.corners, shape.corners === 3 ? goesOneWay : undefined);
+  return { shape, scale, meanDeg, sweep, ranges };
 }
 
 /** A reading can be no better than this, degrees: so little scatter is chance or rounding. */
@@ -98,9 +107,16 @@ export function bestCurve(readings: WeightedReadings, shape: RampShape): Allowed
 
 const WIDE = 1.02;
 
-function explore(readings: WeightedReadings, shape: RampShape, ratio: number): Explored | null {
+/** @param ratio of the squared sum that is allowed to the least, what is known beforehand counted in both */
+function explore(
+  readings: WeightedReadings,
+  shape: RampShape,
+  ratio: number,
+  { squares }: KnownScatter,
+): Explored | null {
   const swept = shapeSweep(readings, shape);
-  const limitFor = (sse: number): number => Math.max(sse, leastSse(readings.rpm.length)) * ratio * WIDE;
+  const least = leastSse(readings.rpm.length);
+  const limitFor = (sse: number): number => (Math.max(sse, least) + squares) * ratio * WIDE - squares;
   const found = narrowed(swept, limitFor);
   if (found === null) return null;
   const lists = found.near.map((range) => evenly(range, LOOKS[shape.corners]!.at(-1)!));
@@ -146,26 +162,29 @@ const CUT_CHANCE = 0.033;
 const SCATTER_FIGURES = 1;
 
 /** Explores the shapes and joins what they allow: the shape is one more thing that the readings leave open.
+ * @param known of the scatter beforehand
  * @returns null where no shape leaves a degree of freedom
  * @source Inversion of the F test for one figure, the others fitted anew: Bates and Watts, Nonlinear Regression
  * Analysis (1988), section 6.1, profile t (from memory). Joining shapes at a price: n·ln(sum of squares) compared as
- * in Schwarz's criterion, Annals of Statistics 6 (1978) 461 (from memory). */
+ * in Schwarz's criterion, Annals of Statistics 6 (1978) 461 (from memory). What is known of the scatter as more
+ * readings: the conjugate prior of a variance, scaled inverse chi-squared (Gelman and others, Bayesian Data Analysis,
+ * section 2.6; from memory). */
 export function confidenceSet(
   readings: WeightedReadings,
   shapes: readonly RampShape[],
+  known: KnownScatter,
 ): ConfidenceSet | null {
   const n = readings.rpm.length;
   const ratio = (shape: RampShape): number => {
-    const freedom = Math.max(1, n - 2 * shape.corners - SCATTER_FIGURES);
+    const freedom = Math.max(1, n - 2 * shape.corners - SCATTER_FIGURES) + known.count;
     return 1 + tQuantile(CUT_CHANCE, freedom) ** 2 / freedom;
   };
   const explored = shapes
     .filter((shape) => n > 2 * shape.corners)
-    .map((shape) => explore(readings, shape, ratio(shape)))
+    .map((shape) => explore(readings, shape, ratio(shape), known))
     .filter((found) => found !== null);
   if (explored.length === 0) return null;
-  const priced = (curve: AllowedCurve): number => curve.sse * Math.exp(curve.shape.price / n);
-  const best = explored.map((found) => found.best).reduce((a, b) => (priced(b) < priced(a) ? b : a));
-  const limit = Math.max(priced(best), leastSse(n)) * ratio(best.shape);
-  return { best, explored, limit, count: n, freedom: n - 2 * best.shape.corners };
+  const best = cheapest(explored, n, known);
+  const limit = Math.max(priced(best, n, known), leastSse(n)) * ratio(best.shape);
+  return { best, explored, limit, count: n, known, freedom: n - 2 * best.shape.corners };
 }

@@ -45,17 +45,25 @@ function seenNotes({ rpm, level, atIdle, curve }: FitFindings): string[] {
   return [...startNotes(curve.start, low), ...allInNotes(curve.allIn, high)];
 }
 
-function startNotes({ level, place }: CornerView, low: string): string[] {
+function startNotes({ level, place, looksLevel }: CornerView, low: string): string[] {
   if (level && place) return [];
   if (level) return ['The start is not seen: too few readings on the ramp to say where it begins.'];
+  if (looksLevel)
+    return [
+      `The initial timing and the start are not seen yet: the lowest readings look level, but as they scatter a rise from ${low} on explains them as well. Read once or twice more at ${low}, and lower if it will run there, or pin the weights.`,
+    ];
   return [
     `The initial timing and the start are not seen: the readings do not show a level stretch at the lowest speeds, so the advance at ${low} may already hold some centrifugal advance. Read at two or more lower speeds, or pin the weights.`,
   ];
 }
 
-function allInNotes({ level, place }: CornerView, high: string): string[] {
+function allInNotes({ level, place, looksLevel }: CornerView, high: string): string[] {
   if (level && place) return [];
   if (level) return ['The all-in speed is not seen: too few readings on the ramp to say where it ends.'];
+  if (looksLevel)
+    return [
+      `The total and the all-in speed are not seen yet: the highest readings look level, but as they scatter a slow rise up to ${high} explains them as well. Read once or twice more at ${high}, and at higher speeds if the engine's maker allows them.`,
+    ];
   return [
     `The total and the all-in speed are not seen: the readings do not show a level stretch up to ${high}. Read at two or more higher speeds, if the engine's maker allows them.`,
   ];

@@ -81,11 +81,14 @@ export class RampSweep {
   readonly #unit: Float64Array;
   readonly #solved: Float64Array;
   readonly #upTo: Int32Array;
+  readonly #mayBe: (cell: SweepCell) => boolean;
 
   /** @param points at least one; x best from 0 to 1, y best about 0
-   *  @param order how many corners, at least 2 */
-  constructor(points: SweepPoints, order: number) {
+   *  @param order how many corners, at least 2
+   *  @param mayBe which curves are looked at, their levels known; all where left out */
+  constructor(points: SweepPoints, order: number, mayBe: (cell: SweepCell) => boolean = () => true) {
     this.order = order;
+    this.#mayBe = mayBe;
     this.#x = points.x;
     this.#sums = runningSums(points);
     this.#sumYY = points.y.reduce((sum, y, i) => sum + points.w[i]! * y * y, 0);
@@ -109,7 +112,7 @@ export class RampSweep {
     const { corners } = this.cell;
     const descend = (depth: number): void => {
       if (depth === this.order) {
-        if (this.#solve()) visit(this.cell, choice);
+        if (this.#solve() && this.#mayBe(this.cell)) visit(this.cell, choice);
         return;
       }
       const { at, upTo } = grids[depth]!;

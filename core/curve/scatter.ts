@@ -12,15 +12,20 @@ const STEP = 0.05;
  * usual where the readings are few.
  * @param place 0 at the lowest reading to 1 at the highest
  * @param residuals about a curve, each already divided by √(1 − its leverage)
+ * @param evenVariance what rounding adds to each, so that figures which agree by chance prove nothing
  * @returns 0 for even scatter; positive where it grows
  * @source Likelihood of a normal scatter exp(a + b·place), profiled over a and b, with a prior on b: Davidian
  * and Carroll, J. Am. Stat. Assoc. 82 (1987) 1079 (from memory) */
-export function scatterGrowth(place: ArrayLike<number>, residuals: ArrayLike<number>): number {
+export function scatterGrowth(
+  place: ArrayLike<number>,
+  residuals: ArrayLike<number>,
+  evenVariance = 0,
+): number {
   const mean = Array.from(place).reduce((sum, p) => sum + p, 0) / residuals.length;
   return likeliest((growth) => {
     let sum = 0;
     for (let i = 0; i < residuals.length; i++)
-      sum += residuals[i]! ** 2 * Math.exp(-2 * growth * (place[i]! - mean));
+      sum += (residuals[i]! ** 2 + evenVariance) * Math.exp(-2 * growth * (place[i]! - mean));
     return (residuals.length / 2) * Math.log(Math.max(sum, Number.MIN_VALUE));
   });
 }

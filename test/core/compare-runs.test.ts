@@ -5,7 +5,7 @@ import { type CurvePoint, fitCurve } from '../../core/fit';
 import { type CurveTruth, madeReadingSet } from '../helpers/reading-sets';
 
 /** More seeds for a closer look: CLAMPLINE_SEEDS=400. */
-const SEEDS = Number(process.env['CLAMPLINE_SEEDS'] ?? 30);
+const SEEDS = Number(process.env['CLAMPLINE_SEEDS'] ?? 100);
 const PROVED = { tapeZeroErrorDeg: 0, tapeZeroSdDeg: 0.3 };
 const side = (points: readonly CurvePoint[], corrections: RunSide['corrections'] = PROVED): RunSide => ({
   points,

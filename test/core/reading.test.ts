@@ -47,6 +47,19 @@ describe('the advance of a reading', () => {
   });
 });
 
+test('readings by the light that were all noted to half a degree say so, those of a sensor do not', () => {
+  const light = [8, 8.5, 9, 12.5, 24].map((seenDeg, i) => ({
+    ...{ id: `${i}`, at: '', timeS: null, steady: null, stepRpm: null, note: '', rpmSd: null },
+    ...BY_LIGHT,
+    ...{ seenDeg, rpm: 1000 + 500 * i },
+  }));
+  const points = curvePoints({
+    readings: [...light, { ...light[0]!, by: 'crank sensor' as const, seenDeg: 8.13 }],
+    corrections: { ...NONE, tapeZeroErrorDeg: 1.3 },
+  });
+  expect(points.map(({ roundDeg }) => roundDeg)).toEqual([0.5, 0.5, 0.5, 0.5, 0.5, undefined]);
+});
+
 describe('the speed at a pinned moment', () => {
   test('is the mean of the stretch, and one wild speed does not move it', () => {
     const rpm = [1500, 1502, 1498, 1501, 1499, 2900, 1500, 1501];

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { closer, evenly, lookAt, settle, type CornerRange } from '../../../core/curve/corner-search';
 import { leastSquares } from '../../../core/curve/least-squares';
-import { shapeAt } from '../../../core/curve/ramp-shapes';
+import { goesOneWay, shapeAt } from '../../../core/curve/ramp-shapes';
 import { RampSweep } from '../../../core/curve/ramp-sweep';
 import { createRandom } from '../../../dsp/maker/random';
 
@@ -109,5 +109,28 @@ describe('the search for corners', () => {
   test('keeps a fixed corner where it is', () => {
     expect([...evenly([0.4, 0.4], 9)]).toEqual([0.4]);
     expect([...evenly([0, 1], 5)]).toEqual([0, 0.25, 0.5, 0.75, 1]);
+  });
+});
+
+describe('a curve of two slopes', () => {
+  const curve = (...levels: number[]) => ({
+    corners: Float64Array.of(0, 1, 3),
+    levels: Float64Array.from(levels),
+  });
+  test('may rise, or fall, in both', () => {
+    expect(goesOneWay(curve(8, 12, 18))).toBe(true);
+    expect(goesOneWay(curve(18, 12, 8))).toBe(true);
+  });
+  test('may not turn back', () => expect(goesOneWay(curve(8, 12, 11))).toBe(false));
+  test('may not go on at a slope less than a tenth of the lower: that is its level', () => {
+    expect(goesOneWay(curve(8, 12, 12.7))).toBe(false);
+    expect(goesOneWay(curve(8, 12, 12.9))).toBe(true);
+  });
+  test('is not looked at by a sweep that may not', () => {
+    const sweep = new RampSweep({ x: X, y: Y, w: W }, 3, () => false);
+    let seen = 0;
+    const places = sweep.grid(Float64Array.of(0.1, 0.4, 0.8));
+    sweep.forEach([places, places, places], () => seen++);
+    expect(seen).toBe(0);
   });
 });
