@@ -27,7 +27,7 @@ export interface Refining {
   /** How clearly its strikes stand out. */
   readonly following: Following;
   /** Begins anew at the first of a beat's strikes. @returns whether it could */
-  begin(strikes: readonly number[], sign: number): boolean;
+  begin(strikes: readonly number[], sign: number, steps: readonly number[]): boolean;
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
   /** A refined candidate was a strike: its time may become a better one. @param slot its place in the pattern, from 0 */
@@ -164,7 +164,7 @@ export class BeatFollower {
     this.#from = from;
     this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
     this.#nextLookS = nowS + this.#lookEveryS;
-    if (!beat || !this.refining.begin(beat.strikes, beat.sign)) return;
+    if (!beat || !this.refining.begin(beat.strikes, beat.sign, beat.steps)) return;
     this.#takeUp(beat);
   }
 

@@ -17,6 +17,23 @@ export interface Following {
   readonly longestWait: number;
 }
 
+/** How carefully a beat is followed, whatever it is followed by. */
+export interface Care {
+  /** Readings of it side by side. */
+  readonly readings: number;
+  /** A strike is decided when every reading without it costs so much more. */
+  readonly decidedLead: number;
+  /** Where doubt remains, so many times the longest wait. */
+  readonly waits: number;
+  /** Strikes that readings may take until they are decided, a power of two. */
+  readonly nodes: number;
+}
+
+/** While sound comes. */
+export const LIVE: Care = { readings: 24, decidedLead: 4.5, waits: 1, nodes: 1 << 15 };
+/** Once, over what is there: where a sweep begins among noise the right way may be the fiftieth for some strikes. */
+export const THOROUGH: Care = { readings: 96, decidedLead: 12, waits: 2, nodes: 1 << 18 };
+
 export const CLEARLY: Following = {
   leastScatter: LEAST_SCATTER,
   mostScatter: MOST_SCATTER,

@@ -1,8 +1,9 @@
 /** Follows a beat through impulses: candidates in order of time in, strikes out once no other reading of the impulses
  * is nearly as good. Keeps the best few readings side by side; allocates nothing while it follows. */
-import { CLEARLY, type Following } from './following';
+import { CLEARLY, LIVE, type Care, type Following } from './following';
 import type { Beat, BeatLimits } from './beat-limits';
 import { heightCost, timingCost } from './beat-costs';
+import { isSilent, isStrained } from './giving-up';
 import { followPeriod, JUMP_DEVIATIONS, learnBeat, scatterOf, STRAY_TAIL_S } from './beat-period';
 import type { Candidates } from '../impulses/candidates';
 import {
@@ -27,9 +28,6 @@ import type { Reading } from './reading-of-beat';
 import { ReadingSet } from './reading-set';
 import { StrikeNodes } from './strike-nodes';
 
-const READINGS = 24;
-/** A strike is decided when every reading without it costs so much more. */
-const DECIDED_LEAD = 4.5;
 /** Nothing is decided sooner: what follows so closely may be the strike itself. */
 const LEAST_WAIT_S = 3e-3;
 const LEAST_SHARE = 0.18;
@@ -45,16 +43,12 @@ const FAST_S = 5e-3;
 const UNDUE_DEVIATIONS = 3;
 const UNDUE_OVER_NOISE = 3;
 const UNDUE_SHORTEST = 0.9;
-const LOST_STRAIN = 2.7;
 /** Clear of noise no strike strains a beat by more: strays come by the second, so a slow engine has one between many of its
  * strikes. */
 const MOST_STRAIN = 4.5;
-const LOST_INTERVALS = 14;
-/** Among noise a beat's strikes speak for it, each, by at least so much: noise itself comes by so much as often. */
-export const LOST_AMONG_NOISE = -1;
 
 export class Tracker {
-  readonly #nodes = new StrikeNodes();
+  readonly #nodes: StrikeNodes;
   readonly #readings: ReadingSet;
   #decidedNode = 0;
   #nowS = 0;
@@ -68,10 +62,12 @@ export class Tracker {
     private readonly all: Candidates,
     private readonly limits: BeatLimits,
     private readonly onStrike: (decided: Readonly<Decided>) => void,
+    private readonly care: Care = LIVE,
   ) {
+    this.#nodes = new StrikeNodes(care.nodes);
     this.#beside = new Neighbours(all, limits);
     this.#likeness = new Likeness(limits);
-    this.#readings = new ReadingSet(READINGS, limits.patternLength);
+    this.#readings = new ReadingSet(care.readings, limits.patternLength);
   }
 
   get following(): boolean {
@@ -80,10 +76,6 @@ export class Tracker {
   /** Mean interval of the best reading, seconds. */
   get periodS(): number {
     return this.#best.periodS;
-  }
-  /** Time of the best reading's last strike. */
-  get lastS(): number {
-    return this.#best.lastS;
   }
 
   /** Takes a beat up at its first strike, which is candidate 0; what comes after it must be fed again.
@@ -163,11 +155,16 @@ export class Tracker {
     this.#strike(reading, candidate, logPeak, sinceS, other, early);
   }
 
-  /** Among noise all costs are by noise alone, so that an impulse left out costs nothing. */
+  /** Among noise all costs are by noise alone, so that an impulse left out that is not known costs nothing. */
   #branchAmongNoise(reading: Reading, candidate: number, logPeak: number): void {
-    this.#readings.offer(reading, reading.cost, reading.lastCandidate, reading.beforeLastCandidate);
     const { all } = this;
     const i = all.at(candidate);
+    this.#readings.offer(
+      reading,
+      reading.cost + all.leftOutCost[i]!,
+      reading.lastCandidate,
+      reading.beforeLastCandidate,
+    );
     const sinceS = all.timeS[i]! - reading.lastS;
     const dueS = reading.dueAfterS(1);
     if (all.sign[i] !== 1 || sinceS < 0.3 * Math.min(reading.periodS, dueS)) return;
@@ -238,7 +235,7 @@ export class Tracker {
     if (!taken) return;
     taken.pay(how.cost);
     taken.spent -= how.excused;
-    taken.node = this.#nodes.nodeFor(candidate, reading.node, how.steps, how.slot, 2 * READINGS);
+    taken.node = this.#nodes.nodeFor(candidate, reading.node, how.steps, how.slot, 2 * this.care.readings);
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
     taken.lastS = this.all.timeS[this.all.at(candidate)]!;
@@ -299,8 +296,9 @@ export class Tracker {
       if (theirs !== 0 && this.#nodes.candidate[this.#nodes.at(theirs)] === candidate) continue;
       rival = Math.min(rival, this.#due(other));
     }
-    if (!all && rival - this.#due(best) < DECIDED_LEAD && waitedS < this.#with.longestWait * best.periodS)
-      return false;
+    const longestS = this.care.waits * this.#with.longestWait * best.periodS;
+    const mayWait = waitedS < longestS && !this.#nodes.isLong(this.#decidedNode);
+    if (!all && mayWait && rival - this.#due(best) < this.care.decidedLead) return false;
     this.#settle(node, best);
     return true;
   }
@@ -323,12 +321,15 @@ export class Tracker {
   /** Whether the beat is lost by now: no strike for long, or strikes that do not fit. Then nothing is followed. */
   giveUp(nowS: number): boolean {
     if (this.#readings.count === 0) return false;
-    const best = this.#best;
-    const silentS = Math.min(2.5, Math.max(0.6, LOST_INTERVALS * best.periodS));
-    const most = best.amongNoise ? LOST_AMONG_NOISE : LOST_STRAIN;
-    if (nowS - best.lastS < silentS && best.strain < most) return false;
+    if (!this.isSilent(nowS) && !this.isStrained) return false;
     this.drop(nowS);
     return true;
+  }
+  isSilent(nowS: number): boolean {
+    return isSilent(this.#best, nowS);
+  }
+  get isStrained(): boolean {
+    return isStrained(this.#best);
   }
 
   /** Decides all and follows nothing. */

@@ -26,14 +26,18 @@ export class Candidates {
   readonly place = new Float64Array(CAPACITY);
   /** Variance of the time, seconds squared. */
   readonly timeVar = new Float64Array(CAPACITY);
+  /** What it costs to leave it out, natural logarithm: 0 but where it is known for a strike. */
+  readonly leftOutCost = new Float64Array(CAPACITY);
   end = 0;
   readonly #echo: { readonly withinS: number; readonly share: number };
 
   /** @param pulses what is looked for: the edges of slow pulses echo for longer and nearly as tall
-   * @param standsOver so many times over the noise an impulse must stand to be looked at before a beat is known */
+   * @param standsOver so many times over the noise an impulse must stand to be looked at before a beat is known
+   * @param areMirrored times are those before an instant: what comes after a candidate happened before it */
   constructor(
     pulses: PulseSpeed,
     readonly standsOver = 0,
+    private readonly areMirrored = false,
   ) {
     this.#echo = ECHOES[pulses];
   }
@@ -57,16 +61,20 @@ export class Candidates {
     this.noise[i] = noise;
     this.place[i] = place;
     this.timeVar[i] = timeVar;
+    this.leftOutCost[i] = 0;
   }
   /** Height of the tallest of the same sign that came shortly before, 0 where none did.
    * @param withinS no sooner than this @param notWithinS and this long before at the least */
   tallestBefore(candidate: number, withinS: number, notWithinS: number): number {
     const i = candidate & MASK;
-    const timeS = this.timeS[i]!;
+    const step = this.areMirrored ? 1 : -1;
     let tallest = 0;
-    for (let b = candidate - 1; b >= this.first && this.timeS[b & MASK]! > timeS - withinS; b--)
-      if (this.sign[b & MASK] === this.sign[i] && this.timeS[b & MASK]! < timeS - notWithinS)
+    for (let b = candidate + step; b >= this.first && b < this.end; b += step) {
+      const beforeS = Math.abs(this.timeS[b & MASK]! - this.timeS[i]!);
+      if (beforeS >= withinS) break;
+      if (this.sign[b & MASK] === this.sign[i] && beforeS > notWithinS)
         tallest = Math.max(tallest, this.peak[b & MASK]!);
+    }
     return tallest;
   }
   /** Whether something as tall, of either sign, came shortly before: then this is its kick, ringing or other edge.

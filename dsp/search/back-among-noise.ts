@@ -1,8 +1,10 @@
 /** Goes back from a beat found among noise to where it began: the beat is followed against the course of time, from its last
  * strike on, as it is followed later; what the search took for its first strikes may be noise. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
-import { followingAt } from '../beat/following';
-import { LOST_AMONG_NOISE, Tracker } from '../beat/tracker';
+import { followingAt, THOROUGH } from '../beat/following';
+import type { Decided } from '../beat/taken';
+import { LOST_AMONG_NOISE } from '../beat/giving-up';
+import { Tracker } from '../beat/tracker';
 import { Candidates } from '../impulses/candidates';
 
 /** So many strikes are taken at the most before a beat that is none is given up. */
@@ -15,6 +17,7 @@ export function backAmongNoise(all: Candidates, beat: Beat, from: number, limits
   const { beat: later, lost } = wayBack(all, beat, from, limits);
   const earlier =
     lost && later.strikes.length >= UNSURE_STRIKES ? earlierPart(all, beat, later, from, limits) : null;
+
   if (earlier) return joined(all, earlier, later);
   return later.strikes.length < beat.strikes.length / 2 ? beat : later;
 }
@@ -53,25 +56,47 @@ function joined(all: Candidates, earlier: Beat, later: Beat): Beat {
 
 interface Way {
   readonly beat: Beat;
-  /** It ended where nothing fitted any more. */
+  /** Somewhere on it nothing fitted for long. */
+  readonly lost: boolean;
+}
+
+/** Strikes against the course of time, and the intervals since the one after each. */
+interface Backwards {
+  readonly strikes: number[];
+  readonly steps: number[];
+  /** What all strikes up to each spoke against the beat, less what they should have spoken for it at least. */
+  readonly spoken: number[];
   readonly lost: boolean;
 }
 
 function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Way {
+  const { strikes, steps, spoken, lost } = followBack(all, beat, from, limits);
+  const least = spoken.indexOf(Math.min(...spoken));
+  const end = lost ? least + 1 : strikes.length; // what was taken from there on is noise
+  const start = spoken.indexOf(Math.max(...spoken.slice(0, least + 1))); // and what the search took last
+  return {
+    lost,
+    beat: {
+      ...beat,
+      strikes: strikes.slice(start, end).reverse(),
+      steps: [0, ...steps.slice(start + 1, end).reverse()],
+    },
+  };
+}
+
+/** Goes on where nothing fits for some strikes, as where a sweep begins: what comes before may speak for it all the more. */
+function followBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Backwards {
   const last = beat.strikes.at(-1)!;
-  const mirrored = new Candidates('sharp', all.standsOver);
-  for (let c = last; c >= from; c--) {
-    const i = all.at(c);
-    mirrored.add(-all.timeS[i]!, all.peak[i]!, all.sign[i]!, all.noise[i]!, all.place[i]!, all.timeVar[i]!);
-  }
+  const mirrored = mirror(all, from, last);
   const strikes: number[] = [];
   const steps: number[] = [];
-  const spoken: number[] = []; // by all strikes up to each, against the beat
-  const tracker = new Tracker(mirrored, limits, (decided) => {
+  const spoken: number[] = [];
+  const told = (decided: Readonly<Decided>): void => {
     strikes.push(last - decided.candidate);
     steps.push(decided.steps);
     spoken.push((spoken.at(-1) ?? 0) + (decided.steps === 0 ? 0 : decided.spent - LOST_AMONG_NOISE));
-  });
+  };
+  const tracker = new Tracker(mirrored, limits, told, THOROUGH);
   const heights = beat.strikes.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
   const level = heights[heights.length >> 1]!;
   const mirroredBeat: Beat = {
@@ -81,13 +106,22 @@ function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits):
   };
   tracker.start(mirroredBeat, mirrored, level, followingAt(level / all.noise[all.at(last)]!));
   let lost = false;
-  for (let c = 1; c < mirrored.end && !lost; c++) {
+  for (let c = 1; c < mirrored.end && tracker.following; c++) {
     const timeS = mirrored.timeS[mirrored.at(c)]!;
     tracker.take(c);
     tracker.decide(timeS);
-    lost = tracker.giveUp(timeS);
+    lost ||= tracker.isStrained;
+    if (tracker.isSilent(timeS)) tracker.drop(timeS);
   }
-  if (!lost) tracker.drop(Infinity);
-  else strikes.length = steps.length = 1 + spoken.indexOf(Math.min(...spoken)); // what was taken from there on is noise
-  return { lost, beat: { ...beat, strikes: strikes.reverse(), steps: [0, ...steps.slice(1).reverse()] } };
+  if (tracker.following) tracker.drop(Infinity);
+  return { strikes, steps, spoken, lost };
+}
+
+function mirror(all: Candidates, from: number, last: number): Candidates {
+  const mirrored = new Candidates('sharp', all.standsOver, true);
+  for (let c = last; c >= from; c--) {
+    const i = all.at(c);
+    mirrored.add(-all.timeS[i]!, all.peak[i]!, all.sign[i]!, all.noise[i]!, all.place[i]!, all.timeVar[i]!);
+  }
+  return mirrored;
 }

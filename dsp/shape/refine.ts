@@ -11,6 +11,7 @@ import { ClipRepair } from './clip-repair';
 import { highPassResponse, type PulseSpeed } from '../sound/condition';
 import { CLEARLY, followingAt, type Following } from '../beat/following';
 import type { SampleRing } from '../sound/sample-ring';
+import { KnownStrikes } from './known-strikes';
 import { PlaceShapes } from './place-shapes';
 import { StrikeShape } from './shape';
 import { strongestAlike } from '../impulses/strongest';
@@ -45,6 +46,8 @@ const WEAK_EVERY_S = 0.4;
 const GUESS_EVERY_S = 0.2;
 const GUESS_LATER = 1.2;
 const GUESS_AT_LEAST_EVERY_S = 2;
+/** What it costs to leave a strike out that the way back through noise took. */
+const KNOWN_COST = 5;
 
 export class Refiner implements Refining, Heard {
   /** By the shape. Sign +1: as the shape; -1: upside down. Heights are those of the shape's peak. */
@@ -60,7 +63,11 @@ export class Refiner implements Refining, Heard {
   #following = CLEARLY;
   #weakSinceS = 0;
   #nextWeakS = 0;
+  /** When the shape found a beat last. */
+  #lastWeakS = -Infinity;
   #nextGuessS = 0;
+  /** Where noise is loud, the way back decided them. */
+  #known: KnownStrikes | null = null;
   #guesses = 0;
   #guessEveryS = GUESS_EVERY_S;
   /** Times were told by the shape as it is. */
@@ -128,7 +135,8 @@ export class Refiner implements Refining, Heard {
     if (beat && !this.begin(beat.strikes)) return { beat: null, from };
     const sought = this.#seekWeak(this.#weak, from, sinceS, nowS, last);
     if (sought) return sought;
-    return { beat: beat && (last || this.#isLong(beat, this.plain)) ? beat : null, from };
+    const inVain = nowS - this.#lastWeakS > VAIN_S;
+    return { beat: beat && (last || (inVain && this.#isLong(beat, this.plain))) ? beat : null, from };
   }
 
   #isClear(strikes: readonly number[]): boolean {
@@ -164,6 +172,7 @@ export class Refiner implements Refining, Heard {
     let early = false;
     const first = findBeat(weak.found, firstSince(weak.found, sinceS), nowS, this.limits, last);
     if (!first) return null;
+    this.#lastWeakS = nowS;
     const sinceFirstS = nowS - weak.found.timeS[weak.found.at(first.strikes[0]!)]!;
     this.#isWeak = true;
     this.#weakSinceS = nowS;
@@ -186,8 +195,11 @@ export class Refiner implements Refining, Heard {
 
   /** Learns the shape from a beat's strikes and begins anew at the first of them.
    * @returns whether it could */
-  begin(strikes: readonly number[]): boolean {
-    return this.#learn(strikes, !this.#isWeak); // those found by the shape stand where it stands
+  begin(strikes: readonly number[], _sign = 1, steps: readonly number[] = []): boolean {
+    if (!this.#learn(strikes, !this.#isWeak)) return false; // those found by the shape stand where it stands
+    this.#known =
+      this.#isWeak && this.limits.patternLength === 1 ? new KnownStrikes(this.found, strikes, steps) : null;
+    return true;
   }
 
   #learn(strikes: readonly number[], mayMove: boolean): boolean {
@@ -214,7 +226,9 @@ export class Refiner implements Refining, Heard {
     const i = found.at(this.taken);
     const place = found.place[i]!;
     if (place + this.#search + this.#beyond + this.shape.samplesAfter > ring.end) return false;
+    const mayBe = this.#known?.mayBe(this.taken) ?? true;
     this.taken++;
+    if (!mayBe) return true;
     const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
     if (found.peak[i]! < least * this.level) return true;
     const search = this.#isWeak ? SEARCH_WEAK : this.#search;
@@ -242,6 +256,7 @@ export class Refiner implements Refining, Heard {
     const sign = fit.amplitude > 0 ? 1 : -1;
     const timeVar = fit.variance / (this.sampleRateHz * this.sampleRateHz);
     refined.add(timeS, Math.abs(fit.amplitude), sign, found.noise[i]!, fit.place, timeVar);
+    if (this.#known?.isOne(this.taken - 1)) refined.leftOutCost[refined.at(refined.end - 1)] = KNOWN_COST;
   }
 
   /** A refined candidate was a strike, of a place in the pattern: it is timed, and shapes and level follow it. */
