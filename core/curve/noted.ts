@@ -30,9 +30,9 @@ export interface KnownScatter {
 
 /** An eye's own standard deviation before rounding, degrees: from 0.3 for a steady mark to 0.8 for one that wanders.
  * Common practice; for how many readings it counts is measured on made sets of 10 to 16: fewer leave the scatter of
- * readings that agree by chance too small, more that of a bad light. */
+ * readings that agree by chance too small and all-in unseen, more that of a bad light. */
 const EYE_SD_DEG = 0.5;
-const EYE_COUNT = 2;
+const EYE_COUNT = 3;
 
 /** Readings that are rounded were read by eye, and a few of them often agree far better than such readings do. Of
  * others nothing is known: a sensor's are as good as they show. */

@@ -16,7 +16,7 @@ import { targetAt } from '../../../core/target';
 import { createRandom } from '../../../dsp/maker/random';
 
 const FOUND = { springsId: 'heavy', stopId: 'short', housingDeg: 8 };
-const SEEDS = 100;
+const SEEDS = 400;
 
 test.each([
   ['as it is found', FOUND],
