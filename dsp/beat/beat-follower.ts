@@ -6,6 +6,7 @@ import { CLEARLY, type Following } from './following';
 import type { FollowState } from '../follow-state';
 import { LeadWatch } from './lead-watch';
 import { CUT_BELOW_S, CUTS_FOR_S, isCut, isSpeedUnknown } from './next-strike';
+import { HalfSpeedWatch } from './half-speed-watch';
 import { HiddenStrikes, type Heard } from './hidden-strikes';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
@@ -59,6 +60,7 @@ export class BeatFollower {
   readonly #rate: RateFilter;
   readonly #smoother: RateSmoother | null;
   readonly #hidden: HiddenStrikes | null;
+  readonly #halfSpeed: HalfSpeedWatch;
   readonly #strike: Strike = { timeS: 0, amplitude: 0, rateHz: null, rateSdHz: null, state: 'listening' };
   /** Refined candidates that the tracker has seen. */
   #taken = 0;
@@ -104,6 +106,7 @@ export class BeatFollower {
     this.#smoother =
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
     const { heard } = refining;
+    this.#halfSpeed = new HalfSpeedWatch(refining.refined);
     this.#hidden = heard && limits.patternLength === 1 ? new HiddenStrikes(refining.refined, heard) : null;
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
@@ -179,6 +182,7 @@ export class BeatFollower {
     this.#taken = 1;
     this.#untilS = beat.untilS ?? Infinity;
     this.#leads.startAnew();
+    this.#halfSpeed.startAnew();
     this.#areSeveral = false;
     this.#wasFollowing = true;
   }
@@ -186,6 +190,7 @@ export class BeatFollower {
   #accept({ candidate, steps, slot, place }: Readonly<Decided>): void {
     const { refined } = this.refining;
     this.refining.accept(candidate, slot);
+    if (this.#isHalfSpeed(candidate, steps)) this.#goTwiceAsFast();
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
     const rate = this.#rate;
@@ -199,6 +204,18 @@ export class BeatFollower {
     const isAside = this.setAside > aside;
     const cutSteps = hidden > 0 ? 0 : this.#cutSteps(steps, timeS);
     this.#tell(timeS, refined.timeVar[i]!, refined.peak[i]!, placedS, isAside, cutSteps);
+  }
+
+  #isHalfSpeed(candidate: number, steps: number): boolean {
+    const { following, level } = this.refining;
+    const mayBe = steps === 1 && following !== CLEARLY && this.limits.patternLength === 1;
+    return mayBe && this.#halfSpeed.take(candidate, this.#lastCandidate, level);
+  }
+
+  #goTwiceAsFast(): void {
+    this.#tracker.halvePeriod();
+    this.#beginRate(this.#tracker.periodS);
+    this.#halfSpeed.startAnew();
   }
 
   /** Tells those that noise hid before a strike. @returns how many */

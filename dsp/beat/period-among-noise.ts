@@ -149,3 +149,11 @@ function goOn(reading: Reading, steps: number, sinceS: number): void {
   reading.covariance += steps * reading.trendVar;
   reading.trendVar += (WANDER_PER_S * sinceS) ** 2 * sinceS;
 }
+
+/** As many strikes come as were followed again: intervals are half as long, and change half as much each. */
+export function halvePeriod(reading: Reading): void {
+  reading.logPeriod -= Math.LN2;
+  reading.trend /= 2;
+  reading.covariance /= 2;
+  reading.trendVar /= 4;
+}

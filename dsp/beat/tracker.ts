@@ -19,7 +19,7 @@ import {
   missesOf,
   repeatedCost,
 } from './next-strike';
-import { beginAmongNoise, followAmongNoise, timeCostAmongNoise } from './period-among-noise';
+import { beginAmongNoise, followAmongNoise, halvePeriod, timeCostAmongNoise } from './period-among-noise';
 import { heightCostAmongNoise } from './noise-costs';
 import { Likeness } from './likeness';
 import { Neighbours } from './neighbours';
@@ -330,6 +330,11 @@ export class Tracker {
   }
   get isStrained(): boolean {
     return isStrained(this.#best);
+  }
+
+  /** Every other strike was followed. */
+  halvePeriod(): void {
+    for (let r = 0; r < this.#readings.count; r++) halvePeriod(this.#readings.live[r]!);
   }
 
   /** Decides all and follows nothing. */
