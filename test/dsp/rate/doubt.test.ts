@@ -2,16 +2,7 @@
 import { expect, test } from 'vitest';
 import { createRandom } from '../../../dsp/maker/random';
 import { RateDoubt } from '../../../dsp/rate/doubt';
-import { RateFilter } from '../../../dsp/rate/rate';
-
-const LONGEST_S = 0.6;
-const SCATTER_S = 2e-6;
-const TIME_SD_S = 1e-6;
-
-interface Said {
-  readonly rateHz: number;
-  readonly sdHz: number;
-}
+import { held, saidRates, type Said } from '../../helpers/said-rates';
 
 /** Of a beat that was followed for some strikes. */
 function followed(): RateDoubt {
@@ -20,21 +11,7 @@ function followed(): RateDoubt {
   return doubt;
 }
 
-/** What is said at each strike, the first left out. */
-function said(intervalsS: readonly number[], seed: number): Said[] {
-  const random = createRandom(seed, 17);
-  const filter = new RateFilter(LONGEST_S);
-  filter.reset(intervalsS[0]!);
-  filter.take(0, TIME_SD_S ** 2);
-  let timeS = 0;
-  return intervalsS.map((intervalS) => {
-    timeS += intervalS;
-    filter.take(timeS + SCATTER_S * random.normal(), TIME_SD_S ** 2);
-    return { rateHz: filter.rateHz!, sdHz: filter.rateSdHz! };
-  });
-}
-
-const held = (intervalS: number, count: number): number[] => Array<number>(count).fill(intervalS);
+const said = (intervalsS: readonly number[], seed: number): Said[] => saidRates(intervalsS, seed, 17);
 const deviations = ({ rateHz, sdHz }: Said, trueHz: number): number => Math.abs(rateHz - trueHz) / sdHz;
 /** No error is larger by what is said of it: four deviations, one in sixteen thousand. */
 const MOST_DEVIATIONS = 4;

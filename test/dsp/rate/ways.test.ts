@@ -1,30 +1,14 @@
 /** What strikes may mean that come as if the engine went half or twice as fast, or at another speed all at once. Times by
  * hand. */
 import { expect, test } from 'vitest';
-import { createRandom } from '../../../dsp/maker/random';
-import { RateFilter } from '../../../dsp/rate/rate';
+import { held, saidRates } from '../../helpers/said-rates';
 
-const LONGEST_S = 0.6;
-const SCATTER_S = 2e-6;
-const TIME_SD_S = 1e-6;
 /** A speed is not shown that is told with a greater deviation, as a share of it. */
 const SHOWN = 0.1;
 
 /** The rates said at the strikes that end these intervals, hertz; null where it is not known well enough to be shown. */
-function shown(intervalsS: readonly number[], longestS = LONGEST_S): (number | null)[] {
-  const random = createRandom(3, 19);
-  const filter = new RateFilter(longestS);
-  filter.reset(intervalsS[0]!);
-  filter.take(0, TIME_SD_S ** 2);
-  let timeS = 0;
-  return intervalsS.map((intervalS) => {
-    timeS += intervalS;
-    filter.take(timeS + SCATTER_S * random.normal(), TIME_SD_S ** 2);
-    return filter.rateSdHz! < SHOWN * filter.rateHz! ? filter.rateHz : null;
-  });
-}
-
-const held = (intervalS: number, count: number): number[] => Array<number>(count).fill(intervalS);
+const shown = (intervalsS: readonly number[], longestS?: number): (number | null)[] =>
+  saidRates(intervalsS, 3, 19, longestS).map(({ rateHz, sdHz }) => (sdHz < SHOWN * rateHz ? rateHz : null));
 
 test.each([50, 200, 2000])(
   'after %d strikes of which none was missing, three missing one by one are no slower engine',
