@@ -1,6 +1,7 @@
 /** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
  * out, or none. Batch work, done only while no beat is followed. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { LIVE, type Care } from '../beat/following';
 import type { Candidates } from '../impulses/candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
 import { cutBeat } from './cut-beat';
@@ -33,13 +34,14 @@ const ROUNDS_FOR_GAPS = 12;
 const UNSURE_FOR_S = 4;
 
 /** @param from oldest candidate to look at @param nowS up to when the signal is known
- * @returns the beat, or null where none is believed yet */
+ * @param care with which a beat among noise is followed back to its first strikes @returns the beat, or null where none is believed yet */
 export function findBeat(
   all: Candidates,
   from: number,
   nowS: number,
   limits: BeatLimits,
   last: boolean,
+  care: Care = LIVE,
 ): Beat | null {
   const oldest = Math.max(from, all.first);
   const signs = limits.twoEdges ? ([1, -1] as const) : ([0] as const);
@@ -55,7 +57,7 @@ export function findBeat(
   }
   if (!best?.beat) return null;
   return all.standsOver > 0 && !best.beat.pattern
-    ? backAmongNoise(all, best.beat, oldest, limits)
+    ? backAmongNoise(all, best.beat, oldest, limits, care)
     : extendBack(all, best.beat, oldest);
 }
 

@@ -1,7 +1,7 @@
 /** Goes back from a beat found among noise to where it began: the beat is followed against the course of time, from its last
  * strike on, as it is followed later; what the search took for its first strikes may be noise. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
-import { followingAt, THOROUGH } from '../beat/following';
+import { followingAt, type Care } from '../beat/following';
 import type { Decided } from '../beat/taken';
 import { LOST_AMONG_NOISE } from '../beat/giving-up';
 import { Tracker } from '../beat/tracker';
@@ -13,10 +13,16 @@ const UNSURE_STRIKES = 10;
 const TRIED_AGAIN = 0.75;
 
 /** @param from oldest candidate to look at */
-export function backAmongNoise(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
-  const { beat: later, lost } = wayBack(all, beat, from, limits);
+export function backAmongNoise(
+  all: Candidates,
+  beat: Beat,
+  from: number,
+  limits: BeatLimits,
+  care: Care,
+): Beat {
+  const { beat: later, lost } = wayBack(all, beat, from, limits, care);
   const earlier =
-    lost && later.strikes.length >= UNSURE_STRIKES ? earlierPart(all, beat, later, from, limits) : null;
+    lost && later.strikes.length >= UNSURE_STRIKES ? earlierPart(all, beat, later, from, limits, care) : null;
 
   if (earlier) return joined(all, earlier, later);
   return later.strikes.length < beat.strikes.length / 2 ? beat : later;
@@ -29,10 +35,11 @@ function earlierPart(
   later: Beat,
   from: number,
   limits: BeatLimits,
+  care: Care,
 ): Beat | null {
   const older = beat.strikes.filter((c) => c < later.strikes[0]!).length;
   for (let count = older; count > UNSURE_STRIKES; count = Math.floor(TRIED_AGAIN * count)) {
-    const way = wayBack(all, oldest(beat, count), from, limits);
+    const way = wayBack(all, oldest(beat, count), from, limits, care);
     if (!way.lost && way.beat.strikes.length > UNSURE_STRIKES) return way.beat;
   }
   return null;
@@ -69,8 +76,8 @@ interface Backwards {
   readonly lost: boolean;
 }
 
-function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Way {
-  const { strikes, steps, spoken, lost } = followBack(all, beat, from, limits);
+function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits, care: Care): Way {
+  const { strikes, steps, spoken, lost } = followBack(all, beat, from, limits, care);
   const least = spoken.indexOf(Math.min(...spoken));
   const end = lost ? least + 1 : strikes.length; // what was taken from there on is noise
   const start = spoken.indexOf(Math.max(...spoken.slice(0, least + 1))); // and what the search took last
@@ -85,7 +92,7 @@ function wayBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits):
 }
 
 /** Goes on where nothing fits for some strikes, as where a sweep begins: what comes before may speak for it all the more. */
-function followBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Backwards {
+function followBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits, care: Care): Backwards {
   const last = beat.strikes.at(-1)!;
   const mirrored = mirror(all, from, last);
   const strikes: number[] = [];
@@ -96,7 +103,7 @@ function followBack(all: Candidates, beat: Beat, from: number, limits: BeatLimit
     steps.push(decided.steps);
     spoken.push((spoken.at(-1) ?? 0) + (decided.steps === 0 ? 0 : decided.spent - LOST_AMONG_NOISE));
   };
-  const tracker = new Tracker(mirrored, limits, told, THOROUGH);
+  const tracker = new Tracker(mirrored, limits, told, care);
   const heights = beat.strikes.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
   const level = heights[heights.length >> 1]!;
   const mirroredBeat: Beat = {

@@ -9,7 +9,7 @@ import { Candidates } from '../impulses/candidates';
 import type { ClipMarks } from '../sound/clip-marks';
 import { ClipRepair } from './clip-repair';
 import { highPassResponse, type PulseSpeed } from '../sound/condition';
-import { CLEARLY, followingAt, type Following } from '../beat/following';
+import { CLEARLY, followingAt, THOROUGH, type Following } from '../beat/following';
 import type { SampleRing } from '../sound/sample-ring';
 import { KnownStrikes } from './known-strikes';
 import { PlaceShapes } from './place-shapes';
@@ -122,7 +122,7 @@ export class Refiner implements Refining, Heard {
     if (this.#told) this.shape.remember();
     this.#told = false;
     if (this.#isWeak) {
-      const beat = findBeat(this.found, from, nowS, this.limits, last);
+      const beat = findBeat(this.found, from, nowS, this.limits, last, THOROUGH);
       if (beat || nowS - this.#weakSinceS < VAIN_S) return { beat, from };
       this.#isWeak = false;
       from = firstSince(this.plain, Math.max(sinceS, nowS - VAIN_S));
@@ -179,7 +179,7 @@ export class Refiner implements Refining, Heard {
     if (this.#learn(first.strikes, true)) {
       weak.refill(0);
       const from = firstSince(weak.found, sinceS);
-      const second = findBeat(weak.found, from, nowS, this.limits, true);
+      const second = findBeat(weak.found, from, nowS, this.limits, true, THOROUGH);
       if (second && (last || this.#isLong(second, weak.found))) return { beat: second, from };
       if (second || sinceFirstS < UNSURE_S) early = true;
     }
