@@ -27,7 +27,8 @@ export interface Refining {
   readonly level: number;
   /** How clearly its strikes stand out. */
   readonly following: Following;
-  /** Begins anew at the first of a beat's strikes. @returns whether it could */
+  /** Begins anew at the first of a beat's strikes. @param steps intervals from each to the one before
+   * @returns whether it could */
   begin(strikes: readonly number[], sign: number, steps: readonly number[]): boolean;
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
