@@ -2,7 +2,7 @@
  * same search, tracker and rate as for sound; sees no sample. One thread, no clock. */
 import { findBeat } from './search/acquire';
 import { BeatFollower, type Refining, type Sought } from './beat/beat-follower';
-import type { BeatLimits } from './beat/beat-limits';
+import type { Beat, BeatLimits } from './beat/beat-limits';
 import { Candidates } from './impulses/candidates';
 import { CLEARLY } from './beat/following';
 import type { Smoothing, Strike } from './strike-chain';
@@ -26,7 +26,7 @@ class AsTheyAre implements Refining {
     return { beat: findBeat(this.found, from, nowS, this.limits, last), from };
   }
 
-  begin(strikes: readonly number[], sign: number): boolean {
+  begin({ strikes, sign }: Beat): boolean {
     const { found } = this;
     this.refined.clear();
     this.#taken = strikes[0]!;

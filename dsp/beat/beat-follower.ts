@@ -27,9 +27,8 @@ export interface Refining {
   readonly level: number;
   /** How clearly its strikes stand out. */
   readonly following: Following;
-  /** Begins anew at the first of a beat's strikes. @param steps intervals from each to the one before
-   * @returns whether it could */
-  begin(strikes: readonly number[], sign: number, steps: readonly number[]): boolean;
+  /** Begins anew at the first of a beat's strikes. @returns whether it could */
+  begin(beat: Beat): boolean;
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
   /** A refined candidate was a strike: its time may become a better one. @param slot its place in the pattern, from 0 */
@@ -75,8 +74,6 @@ export class BeatFollower {
   /** The last strike that came after a limiter's cut. */
   #cutS = -Infinity;
   #startPeriodS = 0;
-  /** The beat is followed up to here. */
-  #untilS = Infinity;
   readonly #leads = new LeadWatch();
   /** What is followed turned out to be several leads'. */
   #areSeveral = false;
@@ -152,7 +149,6 @@ export class BeatFollower {
     while (this.refining.step())
       for (; this.#taken < refined.end; this.#taken++) {
         const timeS = refined.timeS[refined.at(this.#taken)]!;
-        if (timeS > this.#untilS) return this.#tracker.drop(timeS);
         this.#tracker.take(this.#taken);
         this.#tracker.decide(timeS);
       }
@@ -168,7 +164,7 @@ export class BeatFollower {
     this.#from = from;
     this.#lookEveryS = Math.min(LOOK_AT_LEAST_EVERY_S, this.#lookEveryS * LOOK_LATER);
     this.#nextLookS = nowS + this.#lookEveryS;
-    if (!beat || !this.refining.begin(beat.strikes, beat.sign, beat.steps)) return;
+    if (!beat || !this.refining.begin(beat)) return;
     this.#takeUp(beat);
   }
 
@@ -181,7 +177,6 @@ export class BeatFollower {
     this.#startPeriodS =
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
-    this.#untilS = beat.untilS ?? Infinity;
     this.#leads.startAnew();
     this.#halfSpeed.startAnew();
     this.#areSeveral = false;

@@ -23,6 +23,4 @@ export interface Beat {
   readonly pattern: readonly number[] | null;
   /** It comes in ones and twos between long cuts: how many intervals a cut takes is a guess. */
   readonly isCut: boolean;
-  /** It is followed up to here, seconds; how it goes on is then looked for anew. */
-  readonly untilS?: number;
 }

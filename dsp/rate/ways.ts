@@ -38,7 +38,7 @@ const WRONGLY_FOLLOWED_CHANCE = 1e-4;
  * goes half as fast at once. */
 const HALVED_CHANCE = 3e-4;
 const HALVED_LATER_CHANCE = 1e-5;
-/** Chance that a beat was taken up of which every other strike was missing, as far as any engine goes on in that way. */
+/** Chance that a beat was taken up of which every other strike was missing, which no engine keeps up for long. */
 const DOUBLED_CHANCE = 1e-4;
 
 /** Misses among strikes before any is seen, how many strikes back they count, and their share at the most. */

@@ -132,7 +132,7 @@ export class Refiner implements Refining, Heard {
     if (beat ? this.#isClear(beat.strikes) : !this.#guess(from, nowS)) return { beat, from };
     if (nowS < this.#nextWeakS && !last) return { beat: null, from };
     this.#nextWeakS = nowS + WEAK_EVERY_S;
-    if (beat && !this.begin(beat.strikes)) return { beat: null, from };
+    if (beat && !this.begin(beat)) return { beat: null, from };
     const sought = this.#seekWeak(this.#weak, from, sinceS, nowS, last);
     if (sought) return sought;
     const inVain = nowS - this.#lastWeakS > VAIN_S;
@@ -195,7 +195,7 @@ export class Refiner implements Refining, Heard {
 
   /** Learns the shape from a beat's strikes and begins anew at the first of them.
    * @returns whether it could */
-  begin(strikes: readonly number[], _sign = 1, steps: readonly number[] = []): boolean {
+  begin({ strikes, steps }: Beat): boolean {
     if (!this.#learn(strikes, !this.#isWeak)) return false; // those found by the shape stand where it stands
     this.#known =
       this.#isWeak && this.limits.patternLength === 1 ? new KnownStrikes(this.found, strikes, steps) : null;
