@@ -22,10 +22,11 @@ const CLIP_DEVIATIONS = 3;
 const BLOCK_S = 8e-3;
 
 /** A tone is looked for by how the sound agrees with itself some time later, each time over half a period of the lowest
- * tone: when most strikes have rung out, and when all have. */
-const AGREE_FROM_S = [0.7e-3, 2.2e-3] as const;
-const AGREE_OVER_S = 0.5e-3;
-const AGREE_LAGS = 12;
+ * tone: when most strikes have rung out, when all have, and twice between, since kicks and the strikes of many leads may
+ * come as fast one after the other; they leave gaps, and a tone leaves none. */
+const AGREE_FROM_S = [0.7e-3, 1.3e-3, 1.75e-3, 2.2e-3] as const;
+const AGREE_OVER_S = 0.25e-3;
+const AGREE_LAGS = 6;
 /** In every second block, smoothed over some of them. Noise and strikes stay below 0.15. */
 const AGREE_EVERY = 2;
 const AGREE_SMOOTHING = 0.2;
