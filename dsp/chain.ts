@@ -122,6 +122,7 @@ class Chain implements StrikeChain {
     this.#quality.run(this.#raw, length);
     this.#conditioner.run(this.#raw, length, this.#clean, this.#smooth);
     this.#ring.push(this.#clean, length);
+    this.#detector.tallEnough = this.#follower.state === 'following' ? this.#refiner.tallEnough : Infinity;
     this.#detector.run(this.#smooth, length, this.#samples, this.#lost);
     this.#refiner.advance();
     this.#samples += length;

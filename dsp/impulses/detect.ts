@@ -59,6 +59,9 @@ export class Detector {
   readonly #bothSigns: boolean;
   readonly #rings: boolean;
   readonly #leastPeak: number;
+  /** What stands so tall is looked at however loud the noise seems: where strikes come so fast that one rings until the next,
+   * their ringing is taken for noise. */
+  tallEnough = Infinity;
   #last = 0;
   #beforeLast = 0;
   #mutedUntil = 0;
@@ -87,7 +90,7 @@ export class Detector {
   /** @param smooth the conditioned block @param start number of its first sample @param lostBefore lost samples so far */
   run(smooth: Float64Array, length: number, start: number, lostBefore: number): void {
     this.noise.run(smooth, length);
-    const threshold = Math.max(this.#leastPeak, this.#overNoise * this.#deviation);
+    const threshold = Math.max(this.#leastPeak, Math.min(this.tallEnough, this.#overNoise * this.#deviation));
     const both = this.#bothSigns;
     let left = this.#beforeLast;
     let mid = this.#last;

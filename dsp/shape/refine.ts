@@ -25,6 +25,8 @@ const SEARCH_WEAK = 2;
 const SAME_S = { clear: 0.1e-3, weak: 0.03e-3 } as const;
 /** Below this share of the usual peak nothing can be a strike. */
 const LEAST_SHARE = { clear: 0.08, weak: 0.35 } as const;
+/** And from this share an impulse is looked at, while the beat is clear. */
+const MAY_BE_STRIKE = 0.3;
 /** Strikes so many times over the noise need no shape to be found. */
 const CLEAR = 15;
 /** Strikes that teach the shape at first. */
@@ -101,6 +103,11 @@ export class Refiner implements Refining, Heard {
 
   get following(): Following {
     return this.#following;
+  }
+
+  /** While the beat is clear, the height from which an impulse may be a strike. */
+  get tallEnough(): number {
+    return this.#isWeak ? Infinity : MAY_BE_STRIKE * this.level;
   }
 
   /** More samples stand in the ring. */
