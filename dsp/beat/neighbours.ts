@@ -15,6 +15,8 @@ const LOWER_GAIN = 0.12;
 /** They scatter: one may be so much taller than it was; and none is expected below this. */
 const ROOM = 1.3;
 const LEAST_OTHERS = 0.25;
+/** Where a strike's kick falls on the next lead's strike, the two together are as tall as a strike, again and again. */
+const MOST_OTHERS = 1;
 
 export class Neighbours {
   #repeats = REPEATS_AT_FIRST;
@@ -47,7 +49,7 @@ export class Neighbours {
   /** So tall by a strike another lead's may be. */
   get others(): number {
     if (!this.#clear) return CROSSTALK_SHARE;
-    return Math.min(CROSSTALK_SHARE, Math.max(LEAST_OTHERS, ROOM * this.#tallest));
+    return Math.min(MOST_OTHERS, Math.max(LEAST_OTHERS, ROOM * this.#tallest));
   }
 
   /** @param candidate an accepted strike @param level its usual height */
@@ -65,6 +67,6 @@ export class Neighbours {
     for (let c = candidate - 1; c > this.#last && all.timeS[all.at(c)]! > fromS; c--)
       if (all.sign[all.at(c)] === 1) tallest = Math.max(tallest, all.peak[all.at(c)]! / level);
     const gain = tallest > this.#tallest ? TALLER_GAIN : LOWER_GAIN;
-    this.#tallest += gain * (Math.min(CROSSTALK_SHARE, tallest) - this.#tallest);
+    this.#tallest += gain * (Math.min(MOST_OTHERS, tallest) - this.#tallest);
   }
 }
