@@ -3,8 +3,11 @@
 
 /** More leads are not told apart. */
 export const MOST_LEADS = 12;
-/** Heights are not taken to scatter by less than this, natural logarithm. */
+/** Heights are not taken to scatter by less than this, natural logarithm; and by so much before any were seen, which counts
+ * for so many: of a few heights some are alike by chance. */
 export const LEAST_HEIGHT_SCATTER = 0.06;
+const USUAL_SCATTER = 0.2;
+const USUAL_COUNTS = 3;
 
 export class LeadHeights {
   /** Of each lead, in turn: its strikes' mean height, natural logarithm, and how many they are. */
@@ -44,6 +47,10 @@ export class LeadHeights {
     }
     let square = 0;
     for (let k = 0; k < strikes; k++) square += (logPeaks[k]! - this.mean[places[k]! % leads]!) ** 2;
-    return Math.max(LEAST_HEIGHT_SCATTER, Math.sqrt(square / Math.max(1, strikes - leads)));
+    const counts = Math.max(0, strikes - leads) + USUAL_COUNTS;
+    return Math.max(
+      LEAST_HEIGHT_SCATTER,
+      Math.sqrt((square + USUAL_COUNTS * USUAL_SCATTER * USUAL_SCATTER) / counts),
+    );
   }
 }

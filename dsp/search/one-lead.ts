@@ -41,11 +41,13 @@ export function oneLead(
   let clearest = SUSPECTED;
   for (let leads = 2; leads <= MOST_LEADS && FEWEST_EACH * leads <= logPeaks.length; leads++) {
     const stands = standsOut(logPeaks, places, leads, patternLength === 2);
-    if (stands === null || stands.deviations < clearest) continue;
-    clearest = stands.deviations;
-    const believed = BELIEVED + BELIEVED_FEW / Math.sqrt(logPeaks.length - leads);
-    const likely = clearest > BELIEVED && stands.over > LIKELY_LEAD;
-    guess = { every: leads, first: stands.lead, sure: clearest > believed, likely };
+    if (stands === null) continue;
+    const { over, deviations, lead } = stands;
+    const sure = deviations > BELIEVED + BELIEVED_FEW / Math.sqrt(logPeaks.length - leads);
+    const isFiner = sure && guess.every > 1 && leads % guess.every === 0;
+    if (deviations < clearest && !isFiner) continue;
+    clearest = Math.max(clearest, deviations);
+    guess = { every: leads, first: lead, sure, likely: deviations > BELIEVED && over > LIKELY_LEAD };
   }
   return guess;
 }
