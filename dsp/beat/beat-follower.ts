@@ -204,8 +204,8 @@ export class BeatFollower {
 
   #isHalfSpeed(candidate: number, steps: number): boolean {
     const { following, level } = this.refining;
-    const mayBe = steps === 1 && following !== CLEARLY && this.limits.patternLength === 1;
-    return mayBe && this.#halfSpeed.take(candidate, this.#lastCandidate, level);
+    const mayBe = steps === 1 && this.#hearsOthers;
+    return mayBe && this.#halfSpeed.take(candidate, this.#lastCandidate, level, following === CLEARLY);
   }
 
   #goTwiceAsFast(): void {
