@@ -2,8 +2,8 @@
  * taller than their start, and a stretch set about its peak would cut off what tells the time best. */
 import { interpolate, type SampleRing } from '../sound/sample-ring';
 
-/** Nothing begins further before its peak. */
-const BACK_S = 0.45e-3;
+/** Nothing begins further before its peak: a clamp that rings at 2 kHz is tallest a whole swing after the start. */
+const BACK_S = 0.6e-3;
 const FORTH_S = 0.15e-3;
 /** A strike has begun where it first stands at this share of its largest excursion. */
 const BEGUN = 0.3;

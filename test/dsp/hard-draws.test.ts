@@ -6,6 +6,7 @@ import { HARDER_KINDS, KINDS } from '../helpers/signal-kinds';
 
 const DRAWS = [
   { why: 'a neighbour two thirds as tall looks like cuts of a limiter', kind: 'mild crosstalk', seed: 2009 },
+  { why: 'a clamp rings slowly, tallest half a millisecond late', kind: 'clean', seed: 8006, rateHz: 44_100 },
   { why: 'seven neighbours fire between two strikes', kind: 'crosstalk 65 %', seed: 3000 },
   { why: 'three neighbours fire between two strikes', kind: 'crosstalk 65 %, 4 cylinders', seed: 3005 },
   { why: 'both swings are cut off, and the kick as well', kind: 'clipped', seed: 2006 },
