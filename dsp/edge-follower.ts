@@ -1,7 +1,7 @@
 /** Edges whose times are known already, followed like strikes: times in, accepted edges with the rate at each out. The
  * same search, tracker and rate as for sound; sees no sample. One thread, no clock. */
 import { findBeat } from './search/acquire';
-import { BeatFollower, type Refining, type Sought } from './beat/beat-follower';
+import { BeatFollower, type Lone, type Refining, type Sought } from './beat/beat-follower';
 import type { Beat, BeatLimits } from './beat/beat-limits';
 import { Candidates } from './impulses/candidates';
 import { CLEARLY } from './beat/following';
@@ -33,6 +33,10 @@ class AsTheyAre implements Refining {
     this.#sign = sign;
     this.level = strikes.reduce((sum, c) => sum + found.peak[found.at(c)]!, 0) / strikes.length;
     return true;
+  }
+
+  earlier(): readonly Lone[] {
+    return []; // an edge has no shape to be known by
   }
 
   step(): boolean {

@@ -29,12 +29,22 @@ export interface Refining {
   readonly following: Following;
   /** Begins anew at the first of a beat's strikes. @returns whether it could */
   begin(beat: Beat): boolean;
+  /** Strikes before a beat just begun that are surely its lead's, though no beat joins them: an engine being started.
+   * @param from the oldest candidate that may be one @returns oldest first */
+  earlier(beat: Beat, from: number): readonly Lone[];
   /** Takes the next impulse. @returns false if there is none to take yet */
   step(): boolean;
   /** A refined candidate was a strike: its time may become a better one. @param slot its place in the pattern, from 0 */
   accept(candidate: number, slot: number): void;
   /** What strikes that noise hid are looked for in; null: there is no sound. */
   readonly heard: Heard | null;
+}
+
+/** A strike outside a beat. */
+export interface Lone {
+  readonly timeS: number;
+  /** Its peak. */
+  readonly height: number;
 }
 
 export interface Sought {
@@ -173,6 +183,7 @@ export class BeatFollower {
     const { refined } = this.refining;
     while (refined.end === 0 && this.refining.step());
     if (refined.end === 0) return;
+    for (const lone of this.refining.earlier(beat, this.#from)) this.#tellLone(lone);
     this.#tracker.start(beat, this.refining.found, this.refining.level, this.refining.following);
     this.#startPeriodS =
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
@@ -181,6 +192,17 @@ export class BeatFollower {
     this.#halfSpeed.startAnew();
     this.#areSeveral = false;
     this.#wasFollowing = true;
+  }
+
+  /** No speed can be told at it. */
+  #tellLone({ timeS, height }: Lone): void {
+    this.strikes++;
+    const strike = this.#strike;
+    strike.timeS = timeS;
+    strike.amplitude = height;
+    strike.rateHz = strike.rateSdHz = null;
+    strike.state = 'following';
+    this.onStrike(strike);
   }
 
   #accept({ candidate, steps, slot, place }: Readonly<Decided>): void {

@@ -58,7 +58,7 @@ export function findBeat(
   if (!best?.beat) return null;
   return all.standsOver > 0 && !best.beat.pattern
     ? backAmongNoise(all, best.beat, oldest, limits, care)
-    : extendBack(all, best.beat, oldest);
+    : extendBack(all, best.beat, oldest, limits);
 }
 
 interface Choice {

@@ -1,8 +1,9 @@
 /** Takes a beat further back than it was found: a stray may have hidden its true start, and the search looks at no more
  * than the last moments. Batch work. */
-import type { Beat } from '../beat/beat-limits';
-import { MISS_COST, timingCost, unlikeCost } from '../beat/beat-costs';
+import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { CROSSTALK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from '../beat/beat-costs';
 import type { Candidates } from '../impulses/candidates';
+import { isOne, OVER_OTHERS, OWN_S, tallestBetween } from './between-strikes';
 import { SWING_S } from './events';
 
 /** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
@@ -10,6 +11,9 @@ const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 
 const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3 } as const;
 const BACK_COST = 5;
 const LEAST_SHARE = 0.3;
+/** What it costs that a low strike hardly stands over what comes between others: it may be another lead's. */
+const LOW_SHARE = 0.5;
+const LOW_COST = 3;
 /** Where its first intervals differ by so much, natural logarithm, the engine has just caught, and a long interval may be
  * one as well as two. */
 const RESTLESS = 0.1;
@@ -20,11 +24,11 @@ const FEWEST_BUT_FIRST = 5;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
  * @param from oldest candidate to look at */
-export function extendBack(all: Candidates, beat: Beat, from: number): Beat {
-  const whole = walkBack(all, beat, from);
+export function extendBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
+  const whole = walkBack(all, beat, from, limits);
   if (all.standsOver > 0 || beat.pattern || beat.isCut || beat.strikes.length < FEWEST_BUT_FIRST)
     return whole;
-  const butFirst = walkBack(all, withoutFirst(beat), from);
+  const butFirst = walkBack(all, withoutFirst(beat), from, limits);
   return butFirst.strikes.length >= whole.strikes.length + GAINED ? butFirst : whole;
 }
 
@@ -34,8 +38,8 @@ const withoutFirst = (beat: Beat): Beat => ({
   steps: [0, ...beat.steps.slice(2)],
 });
 
-function walkBack(all: Candidates, beat: Beat, from: number): Beat {
-  const walk = new BackWalk(all, beat, from);
+function walkBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
+  const walk = new BackWalk(all, beat, from, limits);
   const strikes = [...beat.strikes];
   const steps = [...beat.steps];
   const pattern = beat.pattern ? [...beat.pattern] : null;
@@ -56,14 +60,20 @@ class BackWalk {
   #periodS: number;
   /** Slot of the pattern in which the interval before the first strike lies. */
   #slot = -1;
+  /** One lead, clear of noise, that may hear others: how tall those are. */
+  readonly #isOneLead: boolean = false;
+  readonly #tallestOther: number = 0;
 
   constructor(
     private readonly all: Candidates,
     private readonly beat: Beat,
     private readonly from: number,
+    private readonly limits: BeatLimits,
   ) {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
+    this.#isOneLead = all.standsOver === 0 && limits.patternLength === 1 && !limits.twoEdges;
+    if (this.#isOneLead) this.#tallestOther = tallestBetween(all, beat, limits);
     this.#how = all.standsOver > 0 ? WEAK : CLEAR;
     this.#longestStep = this.#isRestless() ? 1 : this.#how.longestStep;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
@@ -109,7 +119,9 @@ class BackWalk {
       if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
       if (all.peak[i]! < this.#how.standsOver * all.noise[i]!) continue; // noise alone may end there
       if (all.isEcho(c, 0.6 * this.#periodS, SWING_S)) continue;
-      const { cost, steps } = this.#fit(intervals, logShare);
+      const fit = this.#fit(intervals, logShare);
+      const { steps } = fit;
+      const cost = fit.cost + (this.#isOneLead ? this.#besideCost(c) : 0);
       if (cost < bestCost) [best, bestCost] = [{ candidate: c, steps }, cost];
     }
     if (best) this.#step(best.candidate, best.steps);
@@ -124,6 +136,23 @@ class BackWalk {
       if (cost < best.cost) best = { cost, steps };
     }
     return best;
+  }
+
+  /** What speaks against a strike of one lead by what stands beside it: another lead is as tall, or a taller one is left out
+   * between it and the first. */
+  #besideCost(candidate: number): number {
+    const { all, beat } = this;
+    const level = Math.exp(this.#logLevel);
+    const afterS =
+      this.#timeS(candidate) +
+      tailS(this.#timeS(this.#first) - this.#timeS(candidate), this.limits.repeatShare);
+    const untilS = this.#timeS(this.#first) - OWN_S;
+    const others = OVER_OTHERS * this.#tallestOther;
+    let cost = all.peak[all.at(candidate)]! < Math.min(others, LOW_SHARE * level) ? LOW_COST : 0;
+    for (let c = candidate + 1; c < this.#first; c++)
+      if (this.#timeS(c) > afterS && this.#timeS(c) < untilS && isOne(all, beat, c))
+        cost += leftOutCost(all.peak[all.at(c)]! / level, Math.max(CROSSTALK_SHARE, others / level));
+    return cost;
   }
 
   #step(candidate: number, steps: number): void {

@@ -3,7 +3,7 @@
  * once a beat is followed. */
 import { findBeat } from '../search/acquire';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
-import type { Refining, Sought } from '../beat/beat-follower';
+import type { Lone, Refining, Sought } from '../beat/beat-follower';
 import type { AtPlace, Heard } from '../beat/hidden-strikes';
 import { Candidates } from '../impulses/candidates';
 import type { ClipMarks } from '../sound/clip-marks';
@@ -14,6 +14,7 @@ import type { SampleRing } from '../sound/sample-ring';
 import { KnownStrikes } from './known-strikes';
 import { PlaceShapes } from './place-shapes';
 import { StrikeShape } from './shape';
+import { starterStrikes } from '../search/starter-strikes';
 import { strongestAlike } from '../impulses/strongest';
 import { WeakStrikes } from '../impulses/weak-strikes';
 
@@ -209,6 +210,19 @@ export class Refiner implements Refining, Heard {
     return true;
   }
 
+  earlier(beat: Beat, from: number): readonly Lone[] {
+    if (this.#isWeak || this.limits.patternLength > 1 || this.limits.twoEdges || beat.isCut) return [];
+    const lone: Lone[] = [];
+    starterStrikes(this.plain, beat, from, this.limits, (c) => {
+      const i = this.plain.at(c);
+      const place = this.plain.place[i]!;
+      if (!this.#compare(place + this.shape.lead, this.#search) || !this.shape.isUsual) return false;
+      lone.unshift({ timeS: this.#timeOf(i), height: this.shape.fit.amplitude });
+      return true;
+    });
+    return lone;
+  }
+
   #learn(strikes: readonly number[], mayMove: boolean): boolean {
     const { found } = this;
     const most = this.#isWeak ? LEARNS_FROM.weak : LEARNS_FROM.clear;
@@ -239,7 +253,7 @@ export class Refiner implements Refining, Heard {
     const least = this.#isWeak ? LEAST_SHARE.weak : LEAST_SHARE.clear;
     if (found.peak[i]! < least * this.level) return true;
     const search = this.#isWeak ? SEARCH_WEAK : this.#search;
-    if (this.#compare(place + this.shape.lead, search)) this.#add(i, place);
+    if (this.#compare(place + this.shape.lead, search)) this.#add(i);
     return true;
   }
 
@@ -253,13 +267,19 @@ export class Refiner implements Refining, Heard {
     return shape.compare(ring, place, this.#beyond) && shape.fit.place < place + 1;
   }
 
-  #add(i: number, place: number): void {
+  /** When what was just compared came. @param i of the candidate */
+  #timeOf(i: number): number {
+    const { timeS, place } = this.found;
+    return timeS[i]! + (this.shape.fit.place + this.shape.zero - place[i]!) / this.sampleRateHz;
+  }
+
+  #add(i: number): void {
     const { found, refined } = this;
     const { fit } = this.shape;
     const same = SAME_S[this.#isWeak ? 'weak' : 'clear'] * this.sampleRateHz;
     for (let r = refined.end - 1; r >= Math.max(0, refined.end - 4); r--)
       if (Math.abs(refined.place[refined.at(r)]! - fit.place) < same) return;
-    const timeS = found.timeS[i]! + (fit.place + this.shape.zero - place) / this.sampleRateHz;
+    const timeS = this.#timeOf(i);
     const sign = fit.amplitude > 0 ? 1 : -1;
     const timeVar = fit.variance / (this.sampleRateHz * this.sampleRateHz);
     refined.add(timeS, Math.abs(fit.amplitude), sign, found.noise[i]!, fit.place, timeVar);

@@ -26,6 +26,10 @@ const OPEN_ROUNDS = 5;
 const MEND_ROUNDS = 4;
 /** A mended strike whose place moves by less has found it, samples. */
 const MENDED_SAMPLES = 1e-3;
+/** A strike has no more than so many times the usual rest, the taller one more, or than this share of itself: what is no
+ * lead's has ten times as much. */
+const ALIKE = 4;
+const ALIKE_SHARE = 0.01;
 /** Left with so many times the usual rest, it may stand elsewhere. */
 const DOUBTED = 6;
 const LEARN_ROUNDS = 3;
@@ -254,6 +258,14 @@ export class StrikeShape {
       if (this.#mend() && this.fit.restEnergy < this.#best.restEnergy) Object.assign(this.#best, this.fit);
     }
     Object.assign(this.fit, this.#best);
+  }
+
+  /** Whether what was just compared is upright and has no more beside the shape than strikes have. */
+  get isUsual(): boolean {
+    const { amplitude, rest, restEnergy } = this.fit;
+    const share = amplitude / this.#usualHeight;
+    const most = ALIKE * this.#usualRest * Math.max(1, share * share);
+    return amplitude > 0 && (restEnergy < most || rest < ALIKE_SHARE);
   }
 
   /** The shape for the eye: a copy of its points, `FINE` a sample; and the rest beside it, a share of its peak. */

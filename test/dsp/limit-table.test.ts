@@ -40,7 +40,7 @@ const LIMITS: readonly Limit[] = [
   { kind: 'limiter', found: 0.99, scatter: 1.5 }, // from here on one or two strikes at a time between long cuts
   { kind: 'limiter from the start', found: 0.99, scatter: 1.5 },
   { kind: 'cranking', found: 0.99, scatter: 1.5 },
-  { kind: 'just started', found: 0.97, scatter: 1.5 }, // of 60 strikes those of the starter's turns are not all taken up
+  { kind: 'just started', found: 0.99, scatter: 1.5 },
   { kind: 'lost blocks', found: 0.99, scatter: 1.5 },
   { kind: 'coil lead, odd fire', found: 0.99, scatter: 1.3 },
   { kind: 'clipped', found: 0.99, scatter: 2.2 }, // by the bound of the samples that were not cut off

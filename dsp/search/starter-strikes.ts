@@ -1,0 +1,82 @@
+/** Strikes of a starter's turns, before an engine catches: a beat and the impulses before it in, those that can only be
+ * strikes of the same lead out, though no beat joins them. Batch work. */
+import type { Beat, BeatLimits } from '../beat/beat-limits';
+import type { Candidates } from '../impulses/candidates';
+import { isOne, OVER_OTHERS, OWN_S, tallestBetween, TOLD_BY } from './between-strikes';
+
+/** A strike is no lower than this by the usual one. */
+const LEAST_SHARE = 0.33;
+/** An engine that catches speeds up by so many times the slowest speed each second, at the most: 150 rpm to 1200 rpm within
+ * a quarter of one. */
+const MOST_GAIN = 32;
+/** From strike to strike it slows down by so much, as it is compressed. */
+const SOONEST = 0.75;
+/** A starter may turn it slower than the slowest that is followed. */
+const LATEST = 1.1;
+
+/** Goes back from a beat's first strike, from one tall impulse to the next one before it, as long as each looks like a
+ * strike, and stands alone, where an engine that speeds up may have had one.
+ * @param from oldest candidate to look at @param isAlike whether a candidate has the learnt shape
+ * @returns candidates, oldest first */
+export function starterStrikes(
+  all: Candidates,
+  beat: Beat,
+  from: number,
+  limits: BeatLimits,
+  isAlike: (candidate: number) => boolean,
+): number[] {
+  const walk = new StarterWalk(all, beat, from, limits);
+  const strikes: number[] = [];
+  for (let c = walk.next(); c !== null && isAlike(c); c = walk.next()) strikes.unshift(c);
+  return strikes;
+}
+
+class StarterWalk {
+  #first: number;
+  #periodS: number;
+  readonly #least: number;
+
+  constructor(
+    private readonly all: Candidates,
+    private readonly beat: Beat,
+    private readonly from: number,
+    private readonly limits: BeatLimits,
+  ) {
+    const { strikes, steps } = beat;
+    this.#first = strikes[0]!;
+    this.#periodS = (this.#timeS(strikes[1]!) - this.#timeS(strikes[0]!)) / steps[1]!;
+    const told = strikes.slice(0, TOLD_BY);
+    const heights = told.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
+    const level = heights[heights.length >> 1]!;
+    this.#least = Math.max(LEAST_SHARE * level, OVER_OTHERS * tallestBetween(all, beat, limits));
+  }
+
+  #timeS(candidate: number): number {
+    return this.all.timeS[this.all.at(candidate)]!;
+  }
+
+  /** The nearest tall one before the first strike so far, if it stands where one may be. */
+  next(): number | null {
+    const { all } = this;
+    const firstS = this.#timeS(this.#first);
+    const latestS = firstS - LATEST * this.limits.longestS;
+    for (let c = this.#first - 1; c >= this.from && this.#timeS(c) >= latestS; c--) {
+      if (all.peak[all.at(c)]! < this.#least || !isOne(all, this.beat, c)) continue;
+      const intervalS = firstS - this.#timeS(c);
+      if (intervalS < OWN_S) continue;
+      if (!this.#mayLast(intervalS)) return null;
+      this.#first = c;
+      this.#periodS = intervalS;
+      return c;
+    }
+    return null;
+  }
+
+  /** Whether an engine may have taken so long for the interval before. */
+  #mayLast(intervalS: number): boolean {
+    if (intervalS < SOONEST * this.#periodS) return false;
+    const gainHz = 1 / this.#periodS - 1 / intervalS;
+    const overS = (intervalS + this.#periodS) / 2;
+    return gainHz * this.limits.longestS < MOST_GAIN * overS;
+  }
+}
