@@ -87,6 +87,8 @@ export class BeatFollower {
   readonly #leads = new LeadWatch();
   /** What is followed turned out to be several leads'. */
   #areSeveral = false;
+  /** The engine has just caught: one interval does not tell how fast it goes at its end. */
+  #hasCaught = false;
   readonly recent: RecentStrikes;
   /** Counts since the start. */
   strikes = 0;
@@ -183,7 +185,9 @@ export class BeatFollower {
     const { refined } = this.refining;
     while (refined.end === 0 && this.refining.step());
     if (refined.end === 0) return;
-    for (const lone of this.refining.earlier(beat, this.#from)) this.#tellLone(lone);
+    const lone = this.refining.earlier(beat, this.#from);
+    for (const one of lone) this.#tellLone(one);
+    this.#hasCaught = lone.length > 0;
     this.#tracker.start(beat, this.refining.found, this.refining.level, this.refining.following);
     this.#startPeriodS =
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
@@ -262,8 +266,10 @@ export class BeatFollower {
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = amplitude;
-    strike.rateHz = rate.rateHz;
-    strike.rateSdHz = rate.rateSdHz;
+    const isTold = !this.#hasCaught || rate.rateHz === null;
+    strike.rateHz = isTold ? rate.rateHz : null;
+    strike.rateSdHz = isTold ? rate.rateSdHz : null;
+    this.#hasCaught = this.#hasCaught && isTold;
     strike.state = 'following';
     this.onStrike(strike);
     this.#smoother?.take(timeS, placedS, timeVar);
