@@ -1,6 +1,7 @@
 /** Impulses that may be strikes, told from their own ringing and from what is dwarfed by neighbours: candidates in, plain
  * columns out. Batch work, done only while no beat is followed. */
 import type { Candidates } from '../impulses/candidates';
+import { burstsOf } from './repeats';
 
 export interface Events {
   /** Candidate numbers, oldest first. */
@@ -42,11 +43,27 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
     candidate.push(c);
   }
   candidate.reverse();
+  const mayRepeat = sign === 0 && all.standsOver === 0;
+  const bursts = mayRepeat ? burstsOf(all, candidate) : null;
+  return bursts
+    ? columnsOf(
+        all,
+        bursts.map((burst) => burst.candidate),
+        bursts.map(({ height }) => height),
+      )
+    : columnsOf(
+        all,
+        candidate,
+        candidate.map((c) => all.peak[all.at(c)]!),
+      );
+}
+
+function columnsOf(all: Candidates, candidate: readonly number[], heights: readonly number[]): Events {
   return {
     candidate,
     timeS: Float64Array.from(candidate, (c) => all.timeS[all.at(c)]!),
-    peak: Float64Array.from(candidate, (c) => all.peak[all.at(c)]!),
-    logPeak: Float64Array.from(candidate, (c) => Math.log(all.peak[all.at(c)]!)),
+    peak: Float64Array.from(heights),
+    logPeak: Float64Array.from(heights, (height) => Math.log(height)),
     over: Float64Array.from(candidate, (c) => all.peak[all.at(c)]! / all.noise[all.at(c)]!),
     weak: all.standsOver > 0,
   };

@@ -30,6 +30,8 @@ const DRAWS = [
     seed: 9036,
     rateHz: 44_100,
   },
+  { why: 'kicks fall on repeats of a slow engine', kind: 'all together', seed: 9608, rateHz: 96_000 },
+  { why: 'kicks fall on every strike’s last repeat', kind: 'all together', seed: 9609, rateHz: 44_100 },
   { why: 'a stray stands near the first strike that fits', kind: 'all together', seed: 9009 },
   { why: 'a strike left out with misfires looks like a cut', kind: 'all together', seed: 9004 },
   {

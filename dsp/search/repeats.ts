@@ -1,0 +1,88 @@
+/** Strikes that a box repeats: impulses in, one for each strike with the height of all its repeats out. Kicks that fall on
+ * repeats make some of those taller than the strike, those of other leads as well; all together tell the leads apart.
+ * Batch work. */
+import type { Candidates } from '../impulses/candidates';
+
+/** A box repeats a strike about every millisecond. */
+const SPACING_S = { least: 0.7e-3, most: 1.25e-3 } as const;
+/** Repeats come so evenly, and are no lower by the strike. */
+const EVEN_S = 0.1e-3;
+const LEAST_SHARE = 0.3;
+/** Nothing stood so long before a strike. */
+const ALONE_S = 2.6e-3;
+/** Strikes are repeated where so many of them, and this share, are followed by two at even distances. */
+const FEWEST = 6;
+const REPEATED_SHARE = 0.6;
+const IN_A_ROW = 2;
+
+/** An impulse with its repeats. */
+export interface Burst {
+  readonly candidate: number;
+  /** Mean of their peaks. */
+  readonly height: number;
+}
+
+/** @param events candidates that may be strikes or their repeats, oldest first
+ * @returns the first of each strike's, oldest first; null where strikes are not repeated */
+export function burstsOf(all: Candidates, events: readonly number[]): Burst[] | null {
+  const spacingS = spacingOf(all, events);
+  if (spacingS === null) return null;
+  const bursts: Burst[] = [];
+  let untilS = -Infinity;
+  for (const candidate of events) {
+    const timeS = all.timeS[all.at(candidate)]!;
+    if (timeS < untilS) continue;
+    const heights = [all.peak[all.at(candidate)]!];
+    for (let at = repeatAt(all, candidate, spacingS); at !== null;) {
+      heights.push(all.peak[all.at(at)]!);
+      at = repeatAt(all, candidate, heights.length * spacingS);
+    }
+    bursts.push({ candidate, height: heights.reduce((sum, height) => sum + height, 0) / heights.length });
+    untilS = timeS + (heights.length - 0.5) * spacingS;
+  }
+  return bursts;
+}
+
+/** Middle distance of repeats; null where too few strikes have any. */
+function spacingOf(all: Candidates, events: readonly number[]): number | null {
+  const spacings: number[] = [];
+  let alone = 0;
+  for (const candidate of events) {
+    if (all.tallestBefore(candidate, ALONE_S, 0) > LEAST_SHARE * all.peak[all.at(candidate)]!) continue;
+    alone++;
+    const spacingS = spacingAfter(all, candidate);
+    if (spacingS !== null) spacings.push(spacingS);
+  }
+  spacings.sort((a, b) => a - b);
+  const middle = spacings[spacings.length >> 1] ?? 0;
+  const same = spacings.filter((each) => Math.abs(each - middle) < EVEN_S).length;
+  return same >= Math.max(FEWEST, REPEATED_SHARE * alone) ? middle : null;
+}
+
+function spacingAfter(all: Candidates, candidate: number): number | null {
+  const i = all.at(candidate);
+  for (let c = candidate + 1; c < all.end; c++) {
+    const spacingS = all.timeS[all.at(c)]! - all.timeS[i]!;
+    if (spacingS > SPACING_S.most) return null;
+    if (spacingS < SPACING_S.least || !mayRepeat(all, candidate, c)) continue;
+    let row = 1;
+    while (row < IN_A_ROW && repeatAt(all, candidate, (row + 1) * spacingS) !== null) row++;
+    if (row === IN_A_ROW) return spacingS;
+  }
+  return null;
+}
+
+const mayRepeat = (all: Candidates, candidate: number, other: number): boolean =>
+  all.sign[all.at(other)] === all.sign[all.at(candidate)] &&
+  all.peak[all.at(other)]! > LEAST_SHARE * all.peak[all.at(candidate)]!;
+
+/** What may repeat a candidate so long after it. */
+function repeatAt(all: Candidates, candidate: number, afterS: number): number | null {
+  const atS = all.timeS[all.at(candidate)]! + afterS;
+  for (let c = candidate + 1; c < all.end; c++) {
+    const offS = all.timeS[all.at(c)]! - atS;
+    if (offS > EVEN_S) return null;
+    if (offS > -EVEN_S && mayRepeat(all, candidate, c)) return c;
+  }
+  return null;
+}
