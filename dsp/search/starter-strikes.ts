@@ -1,5 +1,5 @@
-/** Strikes of a starter's turns, before an engine catches: a beat and the impulses before it in, those that can only be
- * strikes of the same lead out, though no beat joins them. Batch work. */
+/** Strikes before a beat, of a starter's turns or before sound was lost: a beat and the impulses before it in, those that
+ * can only be strikes of the same lead out, though no beat joins them. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { isOne, OVER_OTHERS, OWN_S, tallestBetween, TOLD_BY } from './between-strikes';
@@ -9,8 +9,8 @@ const LEAST_SHARE = 0.33;
 /** An engine that catches speeds up by so many times the slowest speed each second, at the most: 150 rpm to 1200 rpm within
  * a quarter of one. */
 const MOST_GAIN = 32;
-/** From strike to strike it slows down by so much, as it is compressed. */
-const SOONEST = 0.75;
+/** Sound may be lost between two strikes: an interval seems shorter, but no more than this. */
+const SOONEST = 0.3;
 /** A starter may turn it slower than the slowest that is followed. */
 const LATEST = 1.1;
 
@@ -66,7 +66,7 @@ class StarterWalk {
       if (intervalS < OWN_S) continue;
       if (!this.#mayLast(intervalS)) return null;
       this.#first = c;
-      this.#periodS = intervalS;
+      this.#periodS = Math.max(this.#periodS, intervalS);
       return c;
     }
     return null;
