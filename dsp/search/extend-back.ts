@@ -14,6 +14,8 @@ const LEAST_SHARE = 0.3;
 /** What it costs that a low strike hardly stands over what comes between others: it may be another lead's. */
 const LOW_SHARE = 0.5;
 const LOW_COST = 3;
+/** What it costs at least to leave one out that stands over all others: a strike, unless it is a stray. */
+const PASSED_COST = 1.5;
 /** Where its first intervals differ by so much, natural logarithm, the engine has just caught, and a long interval may be
  * one as well as two. */
 const RESTLESS = 0.1;
@@ -151,7 +153,7 @@ class BackWalk {
     let cost = all.peak[all.at(candidate)]! < Math.min(others, LOW_SHARE * level) ? LOW_COST : 0;
     for (let c = candidate + 1; c < this.#first; c++)
       if (this.#timeS(c) > afterS && this.#timeS(c) < untilS && isOne(all, beat, c))
-        cost += leftOutCost(all.peak[all.at(c)]! / level, Math.max(CROSSTALK_SHARE, others / level));
+        cost += passedCost(all.peak[all.at(c)]! / level, others / level);
     return cost;
   }
 
@@ -163,4 +165,10 @@ class BackWalk {
     const height = Math.log(this.all.peak[this.all.at(candidate)]!);
     this.#logLevel += 0.3 * (height - this.#logLevel);
   }
+}
+
+/** What it costs to leave an impulse out. @param share its peak by a strike's @param others what other leads' may reach */
+function passedCost(share: number, others: number): number {
+  const least = share > Math.max(LEAST_SHARE, others) ? PASSED_COST : 0;
+  return Math.max(least, leftOutCost(share, Math.max(CROSSTALK_SHARE, others)));
 }
