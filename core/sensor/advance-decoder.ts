@@ -2,13 +2,15 @@
  * live or from a file. */
 import { createReferenceChain } from '../../dsp/reference/reference-chain';
 import { createDecoder, type DecodeEvents, type DecodeOptions, type Decoder } from '../decode';
-import { HIGHEST_RPM, LOWEST_RPM } from '../engine';
+import { HIGHEST_RPM, LOWEST_RPM, strikesPerTurn } from '../engine';
+import { CountedPulses } from './counted-pulses';
 import { CrankTurns, type CrankPlace } from './crank-turns';
 import { neighboursAgree } from './neighbours-agree';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
+import { StrikeTurns } from './strike-turns';
 
 export interface AdvanceEvents extends DecodeEvents {
-  /** In order of time, three pulses of the sensor after the next strike.
+  /** In order of time: three pulses of the sensor after the next strike, and two strikes after those.
    * @param rpm of the crank at that spark @param sdDeg how far `advanceDeg` may be off, a standard deviation; the spark's
    * own scatter is none of it */
   advance?(timeS: number, rpm: number, advanceDeg: number, sdDeg: number): void;
@@ -67,6 +69,8 @@ interface Waiting {
 class BothChannels implements AdvanceDecoder {
   readonly #decoder: Decoder;
   readonly #reference: ReturnType<typeof createReferenceChain>;
+  readonly #strikeTurns: StrikeTurns;
+  readonly #pulses: CountedPulses;
   readonly #turns: CrankTurns;
   readonly #spacingDeg: number;
   readonly #clamp = new Float32Array(CHUNK_FRAMES);
@@ -103,8 +107,12 @@ class BothChannels implements AdvanceDecoder {
       },
     });
     const rates = { lowestRateHz: LOWEST_RPM / 60, highestRateHz: HIGHEST_RPM / 60 };
-    this.#reference = createReferenceChain({ sampleRateHz, ...rates }, ({ timeS, turns, sdS }) =>
-      this.#turns.add(timeS, turns, sdS),
+    this.#reference = createReferenceChain({ sampleRateHz, ...rates }, (pulse) => this.#pulses.add(pulse));
+    this.#strikeTurns = new StrikeTurns(strikesPerTurn(engine));
+    this.#pulses = new CountedPulses(
+      this.#strikeTurns,
+      (fromS, untilS, leastHeight) => this.#reference.standing(fromS, untilS, leastHeight),
+      (timeS, turns, sdS, isCounted) => this.#turns.add(timeS, turns, sdS, isCounted),
     );
   }
 
@@ -164,12 +172,14 @@ class BothChannels implements AdvanceDecoder {
   #struck(timeS: number, amplitude: number): void {
     this.events.strike?.(timeS, amplitude);
     this.#reference.struck(timeS);
+    this.#strikeTurns.add(timeS);
     if (this.#strikes++ % TIMED_EVERY === 0) this.#timingS = this.#decoder.timingS() ?? this.#timingS;
     this.#waiting.push({ timeS, rpm: null });
   }
 
   /** Tells the sparks whose place between the pulses is known by now, and that of the next one. */
   #tell(last: boolean): void {
+    this.#pulses.settle(last ? Infinity : this.#decoder.timeS);
     let told = 0;
     for (; told < this.#waiting.length; told++) {
       const { timeS, rpm } = this.#waiting[told]!;

@@ -17,6 +17,8 @@ export const LEAST_SHARE = 2e-3;
 export const JUMPS_A_TURN = 0.02;
 export const WRONG_SHARE = 0.0003;
 export const MISCOUNT_SHARE = 0.001;
+/** And one that the strikes of a lead count likewise hardly ever. */
+export const COUNTED_WRONG_SHARE = 1e-6;
 /** Sound is lost in an interval in a thousand, and the turns with it. */
 export const SLIP_SHARE = 0.001;
 /** And how large they are: turns a turn squared (a free rev blip is 0.5, an engine that catches on the starter 1); turns. */

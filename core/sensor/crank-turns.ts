@@ -37,6 +37,8 @@ interface Pulse {
   /** Turns since the first pulse of the stretch. */
   readonly turn: number;
   readonly stretch: number;
+  /** The turns before it were counted by something else as well. */
+  readonly isCounted: boolean;
 }
 
 export class CrankTurns {
@@ -57,12 +59,13 @@ export class CrankTurns {
     this.#way = new CrankWay(this.#window);
   }
 
-  /** @param turns since the pulse before; 0: it does not follow on from it @param sdS standard deviation of its time */
-  add(timeS: number, turns: number, sdS: number): void {
+  /** @param turns since the pulse before; 0: it does not follow on from it @param sdS standard deviation of its time
+   * @param isCounted something else counted the turns as well */
+  add(timeS: number, turns: number, sdS: number, isCounted = false): void {
     const last = this.#pulses.at(-1);
     if (!last || turns === 0) this.#stretch++;
     const turn = last && turns > 0 ? last.turn + turns : 0;
-    this.#pulses.push({ timeS, sdS, turn, stretch: this.#stretch });
+    this.#pulses.push({ timeS, sdS, turn, stretch: this.#stretch, isCounted });
     if (this.#pulses.length > 2 * KEPT) this.#pulses = this.#pulses.slice(-KEPT);
   }
 
@@ -137,6 +140,7 @@ export class CrankTurns {
       const { timeS, turn, sdS } = this.#pulses[from + k]!;
       window.time[k] = this.#timeOf(from, timeS);
       window.turn[k] = turn - this.#pulses[from]!.turn;
+      window.isCounted[k] = +(this.#pulses[from + k + 1]?.isCounted ?? false);
       window.variance[k] = (sdS ** 2 + LEAST_SD_S ** 2) / this.#turnS ** 2;
     }
   }

@@ -8,6 +8,7 @@
 import { CrankAim } from './crank-aim';
 import { CrankFactors } from './crank-factors';
 import {
+  COUNTED_WRONG_SHARE,
   FIRST_SETTLING,
   JUMPS_A_TURN,
   JUMP_SIZES,
@@ -170,10 +171,11 @@ export class CrankWay {
       ff += this.#first[at + i]! ** 2;
       ft += this.#first[at + i]! * this.#told[q * M + i]!;
     }
+    const log = Math.log(window.isCounted[k] ? COUNTED_WRONG_SHARE : MISCOUNT_SHARE);
     for (let s = 0; s < MISCOUNTS.length; s++) {
       const more = MISCOUNTS[s]!;
       const canBe = window.turn[k + 1]! - window.turn[k]! + more > 0.5;
-      const odds = this.#plain[q]! + Math.log(MISCOUNT_SHARE) - more * ft - ff / 2;
+      const odds = this.#plain[q]! + log - more * ft - ff / 2;
       // the turns told lack it: what happened to them is its opposite
       this.#note(q, happening, s, canBe ? odds : -Infinity, -more, 0, 0, 0, 0);
     }

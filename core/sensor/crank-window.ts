@@ -28,6 +28,8 @@ export class CrankWindow {
   readonly turn = new Float64Array(MOST_PULSES);
   /** Variance of each one's place, turns squared. */
   readonly variance = new Float64Array(MOST_PULSES);
+  /** Whether the turns after each one were counted by something else as well. */
+  readonly isCounted = new Uint8Array(MOST_PULSES);
   contrasts = 0;
   places = 0;
   /** From one place to the next. */

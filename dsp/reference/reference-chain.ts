@@ -29,6 +29,9 @@ export interface ReferencePulse {
   turns: number;
 }
 
+/** What stands in the sound as a pulse does. */
+export type StandingPulse = Omit<ReferencePulse, 'turns'>;
+
 export interface ReferenceChain {
   /** @param clamp @param sensor one channel each, equal lengths, full scale ±1 */
   push(clamp: Float32Array, sensor: Float32Array): void;
@@ -37,6 +40,9 @@ export interface ReferenceChain {
   finish(): void;
   /** A strike on the clamp's channel, so that its leak is learnt. */
   struck(timeS: number): void;
+  /** What rises from the usual level by a height or more between two pulses, followed or not; nothing where that is heard
+   * no longer. @param fromS @param untilS times of the pulses: what belongs to them is none of it */
+  standing(fromS: number, untilS: number, leastHeight: number): StandingPulse[];
   readonly state: FollowState;
   readonly pulses: number;
   readonly missed: number;
@@ -118,6 +124,24 @@ class Reference implements ReferenceChain {
   struck(timeS: number): void {
     this.#strikes.push(timeS);
     if (this.#strikes.length > WAITING_STRIKES) this.#strikes.shift();
+  }
+
+  standing(fromS: number, untilS: number, leastHeight: number): StandingPulse[] {
+    const { sampleRateHz } = this.options;
+    const found: StandingPulse[] = [];
+    const apart = Math.min(ABOUT_S, ABOUT_SHARE * (untilS - fromS));
+    const from = Math.round((fromS + apart) * sampleRateHz);
+    const until = Math.round((untilS - apart) * sampleRateHz);
+    if (from < this.#sensor.oldest || until > this.#sensor.end) return found;
+    const level = this.#usualLevel((from + until) / 2, untilS - fromS);
+    for (let frame = from; frame < until; frame++) {
+      if (Math.abs(this.#sensor.at(frame) - level) < leastHeight) continue;
+      if (Math.abs(this.#leak.without(frame) - level) < leastHeight) continue;
+      const edge = this.#edgeAt(frame / sampleRateHz, 1 / (untilS - fromS));
+      frame += Math.round(ABOUT_S * sampleRateHz);
+      if (edge && edge.timeS > fromS + apart && edge.timeS < untilS - apart) found.push(edge);
+    }
+    return found;
   }
 
   /** The chain tells a pulse somewhere on it. */

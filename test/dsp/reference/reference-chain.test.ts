@@ -58,6 +58,26 @@ test('the same pulses come out whatever the block size, each where half its heig
   expect(Math.abs(mean)).toBeLessThan(1e-6);
 });
 
+test('what stands between two pulses is found again, and nothing where none stands', () => {
+  const sensor = pulses(40, new Set([20]));
+  const options = { sampleRateHz: RATE_HZ, lowestRateHz: 2, highestRateHz: 200 };
+  const timesS: number[] = [];
+  const chain = createReferenceChain(options, ({ timeS }) => timesS.push(timeS));
+  chain.push(new Float32Array(sensor.length), sensor);
+  chain.finish();
+  const pulseAt = (turn: number): number => timesS.find((timeS) => Math.round(timeS / TURN_S) === turn)!;
+  const between = (from: number, until: number, least = 0.2): number[] =>
+    chain.standing(pulseAt(from), pulseAt(until), least).map(({ timeS }) => timeS);
+  const found = between(25, 28);
+  expect(found).toHaveLength(2);
+  expect(Math.abs(found[0]! - pulseAt(26))).toBeLessThan(1e-6);
+  expect(Math.abs(found[1]! - pulseAt(27))).toBeLessThan(1e-6);
+  expect(between(19, 21)).toEqual([]);
+  expect(between(25, 26)).toEqual([]);
+  expect(between(25, 28, 0.5)).toEqual([]); // taller than they are
+  expect(chain.standing(-10, -9, 0.2)).toEqual([]); // before the first sample
+});
+
 test('a silent channel gives no pulse', () => {
   expect(heard(new Float32Array(RATE_HZ), 4096)).toEqual([]);
 });
