@@ -32,14 +32,21 @@ export interface Stretch {
 
 /** @param level the channel's usual level, from which every pulse rises @param sampleRateHz of the stretch
  * @param closer how many samples of the stretch lie on one that was heard
+ * @param rises the way in which this sensor's pulses rise; null: not known
  * @returns null where nothing stands out */
-export function leadingEdge(stretch: Stretch, level: number, sampleRateHz: number, closer = 1): Edge | null {
-  const usual = firstLobe(stretch, level);
+export function leadingEdge(
+  stretch: Stretch,
+  level: number,
+  sampleRateHz: number,
+  closer = 1,
+  rises: 1 | -1 | null = null,
+): Edge | null {
+  const usual = firstLobe(stretch, level, rises);
   if (!usual) return null;
   // with hum the level at a pulse is not the usual one: seen from there, one lobe of two would seem small
   const near = usual.mayBeTwo ? levelBefore(stretch, usual.from, sampleRateHz) : null;
   const isLevel = near !== null && Math.abs(near - level) < LOBE_SHARE * usual.height;
-  const lobe = isLevel ? firstLobe(stretch, near) : usual;
+  const lobe = isLevel ? firstLobe(stretch, near, rises) : usual;
   if (!lobe) return null;
   const { sign, peakAt } = lobe;
   let base = level;
@@ -69,8 +76,9 @@ interface Lobe {
   readonly mayBeTwo: boolean;
 }
 
-/** The lobe that comes first: of a pulse to one side the only one, of one to both sides the earlier. */
-function firstLobe({ samples, length }: Stretch, level: number): Lobe | null {
+/** The lobe that comes first: of a pulse to one side the only one, of one to both sides the earlier; or that to the side to
+ * which pulses rise, where it is none too small. */
+function firstLobe({ samples, length }: Stretch, level: number, rises: 1 | -1 | null): Lobe | null {
   let [up, down] = [0, 0];
   for (let i = 1; i < length; i++) {
     if (samples[i]! > samples[up]!) up = i;
@@ -80,7 +88,7 @@ function firstLobe({ samples, length }: Stretch, level: number): Lobe | null {
   if (!(above > 0 || below > 0)) return null;
   const share = Math.min(above, below) / Math.max(above, below);
   const both = share >= LOBE_SHARE;
-  const isUp = both ? up < down : above > below;
+  const isUp = rises !== null && share >= LEAST_LOBE_SHARE ? rises > 0 : both ? up < down : above > below;
   return {
     sign: isUp ? 1 : -1,
     peakAt: isUp ? up : down,

@@ -60,6 +60,10 @@ const WAITS = 16;
 /** A strike nearer than this to a pulse teaches nothing of the leak. */
 const APART_S = 2e-3;
 const WAITING_STRIKES = 64;
+/** Which way pulses rise is learnt over so many, and known once their mean sign is this large: where hum swells, the other
+ * lobe of one may seem to come first. */
+const SIGN_SHARE = 0.05;
+const AGREE = 0.8;
 
 class Reference implements ReferenceChain {
   readonly #clamp: History;
@@ -75,6 +79,8 @@ class Reference implements ReferenceChain {
   #lastS: number | null = null;
   readonly #turns = new TurnCount();
   #lastRateHz: number | null = null;
+  /** Mean sign of the last pulses. */
+  #sign = 0;
   pulses = 0;
   missed = 0;
 
@@ -163,6 +169,7 @@ class Reference implements ReferenceChain {
     this.pulses++;
     this.#lastS = edge.timeS;
     this.#lastRateHz = rateHz;
+    this.#sign += SIGN_SHARE * (Math.sign(edge.height) - this.#sign);
     this.onPulse(pulse);
   }
 
@@ -176,6 +183,12 @@ class Reference implements ReferenceChain {
     });
   }
 
+  /** The way in which pulses rise; null before enough agree. */
+  get #rises(): 1 | -1 | null {
+    if (Math.abs(this.#sign) < AGREE) return null;
+    return this.#sign > 0 ? 1 : -1;
+  }
+
   #edgeAt(aboutS: number, rateHz: number | null): { timeS: number; sdS: number; height: number } | null {
     const { sampleRateHz } = this.options;
     const turnS = rateHz === null ? Infinity : 1 / rateHz;
@@ -185,7 +198,13 @@ class Reference implements ReferenceChain {
     const until = Math.min(this.#sensor.end - REACH - 2, centre + reach);
     if (until - from < 8) return null;
     const stretch = this.#closer(from, until);
-    const edge = leadingEdge(stretch, this.#usualLevel(centre, turnS), CLOSER * sampleRateHz, CLOSER);
+    const edge = leadingEdge(
+      stretch,
+      this.#usualLevel(centre, turnS),
+      CLOSER * sampleRateHz,
+      CLOSER,
+      this.#rises,
+    );
     if (!edge) return null;
     const { place, placeSd, height } = edge;
     return { timeS: (from + place / CLOSER) / sampleRateHz, sdS: placeSd / CLOSER / sampleRateHz, height };

@@ -83,6 +83,14 @@ const KINDS: readonly Kind[] = [
   },
   { name: 'hum begins in the run', scenario: UP, besideAt: (timeS) => (timeS < 5.3 ? 0 : hum(50, timeS)) },
   { name: 'hum ends in the run', scenario: UP, besideAt: (timeS) => (timeS < 5.3 ? hum(60, timeS) : 0) },
+  // while it swells it cannot be followed: a few sparks are left out, most by a pulse of two lobes
+  {
+    name: 'hum swells in the run',
+    scenario: UP,
+    besideAt: (timeS) => hum(50, timeS) * Math.max(0, Math.min(1, (timeS - 5.3) / 0.7)),
+    leastShare: 0.98,
+    seeds: 2,
+  },
   { name: 'sparks missing', scenario: { ...UP, misfireShare: 0.1 } },
   // a spark in the very interval that lost some sound is left out, and so is one whose neighbours are
   { name: 'sound lost', scenario: { ...UP, sound: { ...SOUND, lostPerMinute: 20 } }, leastShare: 0.97 },

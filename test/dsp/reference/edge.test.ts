@@ -93,6 +93,19 @@ describe.each([
   });
 });
 
+test.each([0.3, -0.3])(
+  'where hum swells the lobe is told by the way pulses rise, %s off the usual level',
+  (offset) => {
+    const { place } = leadingEdge(stretch(slope(75 * S), { offset, slopePerS: -300 }), 0, RATE_HZ, 1, 1)!;
+    expect(Math.abs(place / RATE_HZ - AT_S)).toBeLessThan(20 * S); // the lobes stand 150 apart
+  },
+);
+test('the way pulses rise moves nothing on one lobe, nor where it is told wrong of a single one', () => {
+  const one = stretch(bell(130 * S));
+  const places = ([1, -1, null] as const).map((rises) => leadingEdge(one, 0, RATE_HZ, 1, rises)!.place);
+  expect(places[1]).toBe(places[0]);
+  expect(places[2]).toBe(places[0]);
+});
 test('a stretch on which nothing stands has no edge', () => {
   expect(leadingEdge({ length: 100, samples: new Float64Array(100) }, 0, RATE_HZ)).toBeNull();
 });
