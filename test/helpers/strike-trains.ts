@@ -69,6 +69,15 @@ function everyCycle(meant: readonly Knot[], share: number, random: Random): Knot
   return knots;
 }
 
+/** Where the speed begins to go another way than before, in order. A cycle that what is meant turns in goes over from what
+ * was meant as it began to what is as it ends: its speed bends at both. */
+const cornersOf = (meant: readonly Knot[], knots: readonly Knot[]): number[] =>
+  meant.slice(1).flatMap(([cornerS]) => {
+    const next = knots.findIndex(([atS]) => atS >= cornerS);
+    if (next < 1 || knots[next]![0] === cornerS) return [cornerS];
+    return [knots[next - 1]![0], knots[next]![0]];
+  });
+
 const anyRate = (random: Random): number => rpm(400 * (7000 / 400) ** random.uniform());
 
 const SWEEP: readonly Knot[] = [
@@ -139,8 +148,8 @@ export function strikeTrain(name: RunningName, seed: number): StrikeTrain {
   const random = createRandom(seed, 91);
   const running: Running = RUNNINGS[name];
   const meant = running.knots(random);
-  const corners = running.hasCorners ? meant.slice(1).map(([timeS]) => timeS) : [];
   const knots = running.cycles ? everyCycle(meant, running.cycles, random) : meant;
+  const corners = running.hasCorners ? cornersOf(meant, knots) : [];
   const timeSdS = 10 ** random.between(-6.3, -5.3);
   const scatterDeg = random.between(0, 0.2);
   const blocks = lostBlocks(running.lostPerS ?? 0, random);
