@@ -7,8 +7,8 @@ import { A, AA, BB, CC, CHANGE, DRIFT, N, PC, PLACE, PP, PR, RATE, RC, RR, SIZE,
 /** Sums over models: as many as place to covariance, and the share. */
 const SUMS = 10;
 const SHARE = 9;
-/** What is drawn anew by less than this share changes nothing but the weight: what a restless engine may do is so wide that
- * a ten-thousandth of it would outweigh all that is known of a calm one. */
+/** What begins to be more restless by less than this share changes nothing but the weight: what a restless engine may do is
+ * so wide that a ten-thousandth of it would outweigh all that is known of a calm one. */
 const SELDOM = 1e-2;
 /** What leaves a rate that had no change of its own may have begun to change, by so much in an interval. */
 const BEGUN = 0.01;
@@ -18,11 +18,15 @@ const sums = new Float64Array(LEVELS * SUMS);
 const into = new Float64Array(SUMS);
 const about = new Float64Array(3);
 const fresh = new Float64Array(LEVELS * SUMS);
+const risen = new Float64Array(LEVELS);
 const LEVEL = Uint8Array.from(KINDS, ({ level }) => level);
 const OF_LEVEL = Float64Array.from(KINDS, ({ share }) => share);
 
 /** Each model starts from what all know, as far as the engine may have changed its way of running: sums by level, about
- * the mean of all. @param x the models' numbers @param weights of each, summing to 1 */
+ * the mean of all. Where an engine calms down, that changes only the weight of a model which has more of its own than comes to
+ * it: it goes on by itself until it foretells strikes so much worse than the others that little of its own is left, and then
+ * begins anew from what they know. Drawn towards them before that, a calm one would be as unsure as they are and never win.
+ * @param x the models' numbers @param weights of each, summing to 1 */
 export function mix(x: Float64Array, weights: Float64Array): void {
   sums.fill(0);
   about.fill(0);
@@ -30,10 +34,11 @@ export function mix(x: Float64Array, weights: Float64Array): void {
   for (let m = 0; m < N; m++) gather(x, m * SIZE, weights[m]!, sums, LEVEL[m]! * SUMS);
   sums[CC]! += sums[SHARE]! * (BEGUN * about[1]! * about[1]!) ** 2;
   comeTo(SUMS);
+  riseTo();
   for (let to = 0; to < N; to++) {
     const own = weights[to]! * STAYS[LEVEL[to]!]!;
     const drawn = OF_LEVEL[to]! * fresh[LEVEL[to]! * SUMS + SHARE]!;
-    if (drawn < SELDOM * own) {
+    if (drawn < own && OF_LEVEL[to]! * risen[LEVEL[to]!]! < SELDOM * own) {
       weights[to] = own + drawn;
       continue;
     }
@@ -60,6 +65,15 @@ function comeTo(count: number): void {
       for (let from = 0; from < LEVELS; from++) sum += MOVES[from * LEVELS + to]! * sums[from * SUMS + k]!;
       fresh[to * SUMS + k] = sum;
     }
+}
+
+/** The weight that comes to each level from calmer ones. */
+function riseTo(): void {
+  for (let to = 0; to < LEVELS; to++) {
+    risen[to] = 0;
+    for (let from = 0; from < to; from++)
+      risen[to]! += MOVES[from * LEVELS + to]! * sums[from * SUMS + SHARE]!;
+  }
 }
 
 /** A model that stays as it is by so much, and by so much is drawn anew from what comes to its level.
