@@ -25,11 +25,18 @@ const RATE_VAR = 10;
 const OWN_VARS = [17, 19] as const;
 /** Keeps a direction of which nothing is said solvable. */
 const RIDGE = 1e-12;
-/** Chi-squared of three, one in a thousand; and how often it is the past that is wrong beyond that. */
+/** Chi-squared, one in a thousand: of three where cycles are alike, and of five where each has its own speed as it begins
+ * and as it ends. */
 const MOST_APART = 16.3;
-/** Chi-squared of three, one in twenty: further apart, one of both may well be wrong by as much. By less they differ by
- * chance alone, and then that says nothing of how wrong they are together. */
+const MOST_APART_UNEVEN = 20.5;
+/** The same, one in twenty: further apart, one of both may well be wrong by as much. By less they differ by chance alone,
+ * and then that says nothing of how wrong they are together. */
 const USUALLY_APART = 7.8;
+const USUALLY_APART_UNEVEN = 11.1;
+/** Of what is open of a cycle's speed by one side alone, so much stays where the intervals on both sides are known: 0.121 of
+ * the cycle's variance, worked out from the areas under the straight lines as `ELSEWHERE` is, on average over engines whose
+ * strikes keep their place in the cycle; 0.108 where the place moves. */
+const OPEN_BETWEEN = 0.121 / ELSEWHERE;
 /** That neither foretold the strike, since the engine changed on both sides of it, by intervals off its place; and chance
  * that the one which foretold it better is wrong all the same. */
 const NEITHER = 4;
@@ -75,7 +82,8 @@ export function meet(
   if (!future) return met;
   factor(past, future);
   const apart = distance(past, future);
-  if (apart > MOST_APART) {
+  const isUneven = past[ELSE]! > 0;
+  if (apart > (isUneven ? MOST_APART_UNEVEN : MOST_APART)) {
     meetAtCorner(between);
     return met;
   }
@@ -88,7 +96,9 @@ export function meet(
     met.rateHz += gain * (future[i]! - past[i]!);
     met.rateVar -= gain * common[i]!;
   }
-  met.rateVar = Math.max(met.rateVar, past[ELSE]! + 1e-6 * own) * Math.max(1, apart / USUALLY_APART);
+  const open = past[ELSE]!;
+  met.rateVar = Math.max(met.rateVar - (1 - OPEN_BETWEEN) * open, OPEN_BETWEEN * open + 1e-6 * own);
+  met.rateVar *= Math.max(1, apart / (isUneven ? USUALLY_APART_UNEVEN : USUALLY_APART));
   return met;
 }
 

@@ -110,6 +110,63 @@ test("the cycle's own speeds count by half each, and what neither tells stays op
   expect(met.rateVar).toBeCloseTo(4.5, 9);
 });
 
+/** Areas that an interval takes of its cycle's three speeds, where strikes come at this share of the cycle; and the speed at
+ * the strike between two intervals, by the speeds as the cycle begins and ends. */
+const areas = (at: number): readonly number[] => [
+  (1 - at) ** 2 / 2,
+  (1 - at ** 2) / 2 + at - at ** 2 / 2,
+  at ** 2 / 2,
+];
+const REACH = 24;
+const ROOT = 3 - 2 * Math.SQRT2; // of z² − 6 z + 1: what undoes the areas halfway, (−z)^|k| √2, worked out by hand
+const undone = (k: number): number => Math.SQRT2 * (-ROOT) ** Math.abs(k);
+
+/** At a place in the cycle: variance of the speed at a strike about what all intervals tell by the areas halfway, and of the
+ * cycles by which those would be likeliest, both for cycles whose speeds have unit variance. */
+function openAt(at: number): { variance: number; likeliestVar: number } {
+  const seen = areas(at);
+  let [variance, likeliestVar] = [0, 0];
+  for (let j = -REACH; j <= REACH; j++) {
+    // speeds 0 and 1 are those of the strike's own cycle; interval k takes of speeds k to k + 2, undone about k + 1
+    let [told, whitened] = [0, 0];
+    for (let i = 0; i < 3; i++) {
+      const middle = j - i + 1;
+      told += 0.5 * (undone(middle) + undone(middle - 1)) * seen[i]!;
+      whitened += undone(middle) * seen[i]!;
+    }
+    const own = j === 0 ? 1 - at : j === 1 ? at : 0;
+    variance += (own - told) ** 2;
+    likeliestVar += whitened ** 2;
+  }
+  return { variance, likeliestVar };
+}
+
+test("what stays open of a cycle's speed between intervals known on both sides is what the areas leave", () => {
+  const places = Array.from({ length: 200 }, (_, i) => openAt((i + 0.5) / 200));
+  const sum = (of: (place: (typeof places)[0]) => number): number =>
+    places.reduce((total, place) => total + of(place), 0);
+  const moving = sum((place) => place.variance) / sum((place) => place.likeliestVar);
+  const keeping = sum((place) => place.variance / place.likeliestVar) / places.length;
+  const past = alike([0, 10, 0], [1, 0, 0, 1e-9, 0, 1]);
+  const future = alike([0, 10, 0], [1, 0, 0, 1e-9, 0, 1]);
+  past[MOMENTS - 1] = future[MOMENTS - 1] = 0.14; // by one side alone, of a cycle's variance
+  const { rateVar } = meet(past, future, BETWEEN);
+  expect(moving).toBeCloseTo(0.1075, 3);
+  expect(rateVar).toBeGreaterThan(moving);
+  expect(rateVar / keeping).toBeCloseTo(1, 2);
+});
+
+test("where the engine's cycles differ, five numbers are further apart by chance than three", () => {
+  // 4.2 of the root of 1 + 1: 17.6, which three numbers are once in two thousand times and five once in three hundred
+  const past = alike([0, 10, 0], [1, 0, 0, 1, 0, 1]);
+  const future = alike([0, 10 + 4.2 * Math.SQRT2, 0], [1, 0, 0, 1, 0, 1]);
+  const halfway = 10 + 2.1 * Math.SQRT2;
+  const seen = { ...BETWEEN, futureHz: future[1]! };
+  expect(meet(past, future, seen).rateHz).toBe(10);
+  past[MOMENTS - 1] = future[MOMENTS - 1] = 0.01;
+  expect(meet(past, future, seen).rateHz).toBeCloseTo(halfway, 9);
+});
+
 test('where both are far apart the engine changed: the one that foretold the strike better is taken', () => {
   const past = alike([0, 10, 0], [1e-4, 0, 0, 0.1, 0, 1e-4]);
   const future = alike([0, 20, 0], [1e-8, 0, 0, 0.01, 0, 1e-4]);
