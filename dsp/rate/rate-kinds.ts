@@ -22,6 +22,8 @@ export interface Kind {
 const PLAIN = { walk: 0, change: 0, scatter: 1e-4, uneven: 0, fades: false } as const;
 /** The rate goes up or down evenly: what its change wanders is nothing beside what strikes tell of it. */
 const EVENLY = 1e-10;
+/** Nor does an engine wander so little and yet wander: what moves its speed at all moves it further in a few strikes. */
+const SO_LITTLE = 0.1;
 /** Sparks seldom scatter so much that an uneven engine would not explain it as well. */
 const shareOf = (scatter: number): number => (scatter > 1e-3 ? 0.03 : scatter > 4e-4 ? 0.1 : 1);
 const each = (level: number, kind: Partial<Kind>, scatters: readonly number[] = [1e-4]): Kind[] =>
@@ -39,23 +41,23 @@ const UNEVEN_KINDS = Array.from({ length: 16 }, (_, i) => LEAST_UNEVEN * 2 ** (i
     fades: uneven > 0.015,
   }),
 );
-/** The same swept or blipped: evenly but for that, or not. */
-const UNEVENLY_SWEPT = Array.from({ length: 6 }, (_, i) => 1e-3 * 2 ** (i / 1.25)).flatMap((uneven) =>
-  [0.01, 0.1].flatMap((share) => each(levelOf(uneven), { uneven, change: share * uneven, share: 0.3 })),
+/** The same swept or blipped: evenly but for that, or not; as finely told apart. */
+const UNEVENLY_SWEPT = Array.from({ length: 9 }, (_, i) => 1e-3 * 2 ** (i / 2)).flatMap((uneven) =>
+  [0.01, 0.1].flatMap((share) => each(levelOf(uneven), { uneven, change: share * uneven, share: 0.2 })),
 );
 
 export const KINDS: readonly Kind[] = [
   ...each(0, {}, [2e-5, 4e-5, 7e-5, 1.1e-4, 1.6e-4, 2.4e-4, 3.6e-4, 6e-4, 1.5e-3]), // held
   ...each(1, { change: EVENLY, share: 4 }, [3e-5, 8e-5, 1.6e-4, 2.6e-4, 7e-4]), // swept evenly
-  ...each(1, { change: 3e-7 }, [3e-5, 1e-4, 2.5e-4]),
-  ...each(1, { change: 1e-6 }, [3e-5, 1e-4, 2.5e-4]),
-  ...each(1, { change: 3e-6 }, [3e-5, 1e-4, 2.5e-4, 7e-4]),
+  ...each(1, { change: 3e-7, share: SO_LITTLE }, [3e-5, 1e-4, 2.5e-4]),
+  ...each(1, { change: 1e-6, share: SO_LITTLE }, [3e-5, 1e-4, 2.5e-4]),
+  ...each(1, { change: 3e-6, share: SO_LITTLE }, [3e-5, 1e-4, 2.5e-4, 7e-4]),
   ...each(1, { change: 1e-5 }, [3e-5, 1e-4, 2.5e-4]),
   ...each(1, { change: 3e-5 }, [5e-5, 2e-4, 7e-4]), // swept
   ...each(1, { change: 8e-5 }, [5e-5, 2e-4]),
   ...each(1, { change: 2e-4 }, [5e-5, 2e-4, 7e-4]),
-  ...each(1, { walk: 1e-6 }, [2e-5, 1e-4, 3e-4]),
-  ...each(1, { walk: 1e-5 }, [2e-5, 1e-4, 3e-4]),
+  ...each(1, { walk: 1e-6, share: SO_LITTLE }, [2e-5, 1e-4, 3e-4]),
+  ...each(1, { walk: 1e-5, share: SO_LITTLE }, [2e-5, 1e-4, 3e-4]),
   ...each(1, { walk: 6e-5 }),
   ...each(1, { walk: 4e-4 }),
   ...UNEVEN_KINDS, // no cycle is as the next
@@ -73,7 +75,7 @@ export const KINDS: readonly Kind[] = [
 ];
 /** At first, all kinds of a level together. An engine whose cycles are all alike is rare: a few intervals that are alike by
  * chance are no sign of one. */
-const FIRST = [0.1, 0.2, 0.35, 0.2, 0.15];
+const FIRST = [0.12, 0.14, 0.39, 0.2, 0.15];
 /** Chance to be so restless from the next strike on; and to be calmer by so many levels. */
 const RISES = [0, 3e-5, 1e-4, 3e-4, 3e-4];
 const CALMS = [1e-3, 1e-6, 1e-8, 1e-10, 1e-11];
