@@ -15,6 +15,8 @@ const KNOWN = 0.1;
 const NEARLY = 0.1;
 /** While it is doubtful, the rate goes so far at the most from the earlier towards the one that may be new. */
 const TOWARDS = 0.045;
+/** But not where it is so much less likely than the best, natural logarithm: one in a thousand. */
+const UNLIKELY = 7;
 /** One goes half as fast as another within this, and is believed where it is so much more likely, natural logarithm. */
 const HALF_WITHIN = 0.02;
 const HALF_LEAD = 3;
@@ -54,7 +56,7 @@ export class ToldRate {
     const { way, earlierHz, bank } = live[said]!;
     this.#way = way;
     let rateHz = way === CHANGED || way === HALVED ? earlierHz : bank.rateHz;
-    if (way !== ON_TIME && onTime >= 0) {
+    if (way !== ON_TIME && onTime >= 0 && live[onTime]!.logP > -UNLIKELY) {
       const other = live[onTime]!.bank.rateHz;
       rateHz *= Math.max(1 - TOWARDS, Math.min(1 + TOWARDS, other / rateHz));
     }
