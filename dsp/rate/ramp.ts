@@ -48,6 +48,7 @@ export class RampWatch {
   #evenHz = 0;
   #evenVar = Infinity;
   #firstS = 0;
+  #firstPlaceVar = 0;
 
   /** @param longestS interval at the lowest rate that can be */
   constructor(private readonly longestS: number) {}
@@ -56,8 +57,10 @@ export class RampWatch {
     this.#lastVar = this.#evenVar = Infinity;
   }
 
-  /** The rate as it is told at each strike, hertz, and the interval before it. */
-  note(rateHz: number, rateVar: number, intervalS: number): void {
+  /** The rate as it is told at each strike, hertz, and the interval before it.
+   * @param placeVar variance of the place foretold for the strike, intervals squared */
+  note(rateHz: number, rateVar: number, intervalS: number, placeVar: number): void {
+    this.#firstPlaceVar = placeVar;
     this.#evenHz = this.#lastHz;
     this.#evenVar = this.#lastVar;
     this.#lastHz = rateHz;
@@ -72,7 +75,8 @@ export class RampWatch {
     if (this.#evenVar > (EVEN * evenHz) ** 2) return null;
     const firstEarly = firstSteps - evenHz * this.#firstS;
     const unsure = this.#evenVar * this.#firstS ** 2 + 2 * timeVar * evenHz ** 2 + SCATTER ** 2;
-    if (Math.abs(firstEarly) < Math.max(OFF_INTERVALS, OFF_DEVIATIONS * Math.sqrt(unsure))) return null;
+    const offVar = Math.max(unsure, this.#firstPlaceVar); // cycles that differ put a strike off its place by themselves
+    if (Math.abs(firstEarly) < Math.max(OFF_INTERVALS, OFF_DEVIATIONS * Math.sqrt(offVar))) return null;
     const bothEarly = firstEarly + secondSteps - evenHz * secondS;
     const ramp = rampFrom(evenHz, this.#firstS, secondS, firstEarly, bothEarly);
     if (!ramp || ramp.rateHz < LOWEST_SHARE * evenHz) return null;

@@ -50,6 +50,8 @@ export class RateFilter {
   /** The last strike told of a ramp. */
   #ramped = false;
   #cutSteps = 0;
+  /** Of the place foretold for the last strike, intervals squared. */
+  #placeVar = 0;
   readonly #misses = new MissShare();
   readonly #told = new ToldRate();
   /** At the last strike; null before two strikes. */
@@ -134,7 +136,7 @@ export class RateFilter {
     told.tell(this.#live, this.#count, dtS);
     this.#ramped = false;
     if (told.rateVar > (UNSURE * told.rateHz!) ** 2) this.#takeRamp(dtS, timeVar);
-    this.#ramps.note(told.rateHz!, told.rateVar, dtS);
+    this.#ramps.note(told.rateHz!, told.rateVar, dtS, this.#placeVar);
     this.rateHz = told.rateHz;
     this.rateVar = told.rateVar + this.#inDoubt.moreVar(told.rateHz!);
     if (this.#strikes > DOUBT_STRIKES) this.#learnMiss(DOUBT_STRIKES - 1);
@@ -154,7 +156,8 @@ export class RateFilter {
   #notePlace(dtS: number, timeVar: number, aside: boolean): void {
     const { bank, earlierHz, steps } = this.#live[0]!;
     const intervals = steps[this.#strikes & (READ_BACK - 1)]!;
-    const sd = Math.sqrt(bank.advanceVar + earlierHz * earlierHz * timeVar);
+    this.#placeVar = bank.advanceVar + earlierHz * earlierHz * timeVar;
+    const sd = Math.sqrt(this.#placeVar);
     this.#inDoubt.note(earlierHz, intervals - bank.advance, sd, intervals, dtS, aside);
   }
 

@@ -25,15 +25,16 @@ test('sound lost before one strike, or one late and one early, is no ramp', () =
 });
 
 test('a ramp is told of only where the rate was even before, and is no steeper than an engine can', () => {
-  const watch = (rateVar: number, longestS: number): RampWatch => {
+  const watch = (rateVar: number, longestS: number, placeVar = 1e-8): RampWatch => {
     const made = new RampWatch(longestS);
-    made.note(10, rateVar, 0.1);
-    made.note(10, 4, FIRST_S);
+    made.note(10, rateVar, 0.1, placeVar);
+    made.note(10, 4, FIRST_S, placeVar);
     return made;
   };
   const secondS = (1 - 0.242 + 0.05) / 10; // the strike that is 0.242 intervals ahead comes one interval after the first
   expect(watch(1e-8, 0.4).find(1, 1, secondS, 1e-12)!.rateHz).toBeGreaterThan(13);
   expect(watch(1, 0.4).find(1, 1, secondS, 1e-12)).toBeNull(); // known to 10 % only
   expect(watch(1e-8, 40).find(1, 1, secondS, 1e-12)).toBeNull();
+  expect(watch(1e-8, 0.4, 1e-4).find(1, 1, secondS, 1e-12)).toBeNull(); // 0.05 early is five deviations where cycles differ
   expect(new RampWatch(0.4).find(1, 1, secondS, 1e-12)).toBeNull(); // nothing noted yet
 });
