@@ -8,7 +8,7 @@ import { cutBeat } from './cut-beat';
 import { backAmongNoise } from './back-among-noise';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
-import { cannotBeMore, oneLead, type LeadGuess } from './one-lead';
+import { cannotBeMore, fewStandTall, oneLead, type LeadGuess } from './one-lead';
 import { unevenBeat } from './uneven-beat';
 
 /** Events looked at, one after the other. */
@@ -149,6 +149,7 @@ function isSameBeat(one: Beat, other: Beat): boolean {
 function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLimits): Beat | null {
   if (limits.patternLength > 2) return beat; // a coil lead hears no other
   const peakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
+  const mayBeMixed = limits.patternLength === 1;
   let isUnsure = false;
   let likely: Beat | null = null;
   for (const most of COUNTED) {
@@ -158,11 +159,12 @@ function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLim
     const places = part.steps.map((step) => (place += step));
     const heights = part.strikes.map((c) => peakOf.get(c)!);
     const guess = oneLead(heights, places, limits.patternLength);
-    if (guess.every === 1) continue;
-    const own = ofLead(part, places, guess);
-    if (guess.sure) return own;
-    isUnsure = true;
-    if (guess.likely) likely ??= own;
+    const own = guess.every === 1 ? part : ofLead(part, places, guess);
+    const isMixed = mayBeMixed && fewStandTall(own.strikes.map((c) => peakOf.get(c)!));
+    if (guess.every === 1) isUnsure ||= isMixed;
+    else if (guess.sure && !isMixed) return own;
+    else isUnsure = true;
+    if (guess.every > 1 && guess.likely) likely ??= own;
   }
   return isUnsure && heardS < UNSURE_FOR_S ? null : (likely ?? beat);
 }

@@ -5,6 +5,7 @@ import { CROSSTALK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost 
 import type { Candidates } from '../impulses/candidates';
 import { isOne, OVER_OTHERS, OWN_S, tallestBetween } from './between-strikes';
 import { SWING_S } from './events';
+import { fewStandTall, oneLead } from './one-lead';
 
 /** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
 const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 0 } as const;
@@ -23,6 +24,8 @@ const RESTLESS = 0.1;
  * goes back further, by so many strikes, from the one after it. Among noise strays near it are everywhere. */
 const GAINED = 2;
 const FEWEST_BUT_FIRST = 5;
+/** So many strikes, the furthest back, tell whether they are one lead's. */
+const TELLING = 16;
 
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
  * @param from oldest candidate to look at */
@@ -42,15 +45,34 @@ const withoutFirst = (beat: Beat): Beat => ({
 
 function walkBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
   const walk = new BackWalk(all, beat, from, limits);
+  const back: Back[] = [];
+  for (let found = walk.next(); found; found = walk.next()) back.push(found);
+  if (limits.patternLength === 1 && !limits.twoEdges)
+    while (back.length > 0 && areSeveral(all, back.slice(-TELLING))) back.pop();
   const strikes = [...beat.strikes];
   const steps = [...beat.steps];
   const pattern = beat.pattern ? [...beat.pattern] : null;
-  for (let found = walk.next(); found; found = walk.next()) {
+  for (const found of back) {
     strikes.unshift(found.candidate);
     steps.splice(0, 1, 0, found.steps);
     if (pattern) for (let k = 0; k < found.steps; k++) pattern.unshift(pattern.pop()!);
   }
   return { ...beat, strikes, steps, pattern };
+}
+
+/** A strike before the first, so many intervals back. */
+interface Back {
+  readonly candidate: number;
+  readonly steps: number;
+}
+
+/** Whether every how many-th of some strikes stands over all others, or a few of them do: several leads'. */
+function areSeveral(all: Candidates, back: readonly Back[]): boolean {
+  let place = 0;
+  const places = back.map(({ steps }) => (place += steps));
+  const logPeaks = back.map(({ candidate }) => Math.log(all.peak[all.at(candidate)]!));
+  const { every, sure, likely } = oneLead(logPeaks, places, 1);
+  return (every > 1 && (sure || likely)) || fewStandTall(logPeaks);
 }
 
 class BackWalk {
@@ -108,10 +130,10 @@ class BackWalk {
     return sum;
   }
 
-  next(): { candidate: number; steps: number } | null {
+  next(): Back | null {
     const { all, beat } = this;
     const firstS = this.#timeS(this.#first);
-    let best: { candidate: number; steps: number } | null = null;
+    let best: Back | null = null;
     let bestCost = BACK_COST;
     for (let c = this.#first - 1; c >= this.from; c--) {
       const i = all.at(c);

@@ -20,6 +20,14 @@ const LIKELY_LEAD = 0.3;
 const CLAMPED_OVER_OTHERS = 0.43;
 const ALIKE_DEVIATIONS = 2.5;
 
+/** So many strikes, and such a share, of one lead's seldom stand so far over their middle, natural logarithm and deviations;
+ * of a normal distribution the median deviation is 1 / 1.4826 of the standard one. */
+const TALL_OVER = 0.4;
+const TALL_DEVIATIONS = 2.3;
+const FEWEST_TALL = 3;
+const TALL_SHARE = 0.05;
+const TO_DEVIATION = 1.4826;
+
 export interface LeadGuess {
   /** 1: all strikes are one lead's. */
   readonly every: number;
@@ -64,6 +72,19 @@ export function cannotBeMore(logPeaks: readonly number[], most: number): boolean
     CLAMPED_OVER_OTHERS
   );
 }
+
+/** Whether a few strikes stand over all others by more than those scatter: then they may be the clamped lead's among its
+ * neighbours', though their places were miscounted. @param logPeaks heights, natural logarithm */
+export function fewStandTall(logPeaks: readonly number[]): boolean {
+  const middle = middleOf(logPeaks);
+  const scatter = TO_DEVIATION * middleOf(logPeaks.map((peak) => Math.abs(peak - middle)));
+  const least = middle + Math.max(TALL_OVER, TALL_DEVIATIONS * scatter);
+  const tall = logPeaks.filter((peak) => peak > least).length;
+  return tall >= FEWEST_TALL && tall > TALL_SHARE * logPeaks.length;
+}
+
+const middleOf = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[values.length >> 1]!;
 
 function standsOut(
   logPeaks: readonly number[],
