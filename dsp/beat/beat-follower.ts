@@ -158,7 +158,7 @@ export class BeatFollower {
 
   #feed(): void {
     const { refined } = this.refining;
-    while (this.refining.step())
+    while (!this.#areSeveral && this.refining.step())
       for (; this.#taken < refined.end; this.#taken++) {
         const timeS = refined.timeS[refined.at(this.#taken)]!;
         this.#tracker.take(this.#taken);
