@@ -26,6 +26,8 @@ const KNOWN_AFTER_S = { sharp: 1.6e-3, slow: 4e-3 } as const;
 /** A strike is clipped where a sample so long before its place, or after it, stands at full scale. */
 const CLIP_BEFORE_S = 0.3e-3;
 const CLIP_AFTER_S = 0.3e-3;
+/** Where so many samples stand at full scale, what is left are the edges of a tone: no beat is taken up. */
+const MOST_CLIPPED = 0.3;
 /** Filters settle so long after a gap; and at the start, when hum may begin anywhere in its swing. */
 const SETTLE_S = 1e-3;
 const SETTLE_AT_START_S = 4e-3;
@@ -79,7 +81,8 @@ class Chain implements StrikeChain {
     };
     const isClipped = (place: number): boolean =>
       clips.within(place - CLIP_BEFORE_S * sampleRateHz, place + CLIP_AFTER_S * sampleRateHz);
-    this.#follower = new BeatFollower(this.#refiner, limits, struck, smoothing, isClipped);
+    const canHear = (): boolean => this.#quality.clippedShare < MOST_CLIPPED;
+    this.#follower = new BeatFollower(this.#refiner, limits, struck, smoothing, isClipped, canHear);
   }
 
   get timeS(): number {

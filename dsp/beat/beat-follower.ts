@@ -110,6 +110,7 @@ export class BeatFollower {
     private readonly onStrike: (strike: Readonly<Strike>) => void,
     smoothing: Smoothing | null = null,
     private readonly isClipped: (place: number) => boolean = () => false,
+    private readonly canHear: () => boolean = () => true,
   ) {
     this.recent = new RecentStrikes(limits);
     this.#rate = new RateFilter(limits.longestS);
@@ -168,7 +169,7 @@ export class BeatFollower {
 
   /** Looks for a beat among the impulses so far. */
   #look(nowS: number, last: boolean): void {
-    if (nowS < this.#nextLookS && !last) return;
+    if ((nowS < this.#nextLookS && !last) || !this.canHear()) return;
     const all = this.refining.found;
     const oldestS = nowS - LOOK_BACK_INTERVALS * this.limits.longestS;
     while (this.#from < all.end && all.timeS[all.at(this.#from)]! < oldestS) this.#from++;
