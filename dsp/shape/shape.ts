@@ -101,7 +101,7 @@ export class StrikeShape {
     const moves = mayMove && this.pulses === 'sharp';
     const inRing = places.filter((place) => this.#holds(ring, place, (moves ? 3 : 1) * this.before));
     if (inRing.length < 3) return null;
-    const start = moves ? startBefore(ring, inRing, this.sampleRateHz) : 0;
+    const start = moves ? startBefore(ring, inRing, this.sampleRateHz, this.#weak) : 0;
     this.lead = start < -ROOM[this.#weak ? 'weak' : 'clear'] * this.before ? start : 0;
     const held = inRing.map((place) => place + this.lead);
     let aligned = held.map((place) => ({ place, amplitude: 0, rest: 0 }));
