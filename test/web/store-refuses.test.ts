@@ -55,6 +55,28 @@ test('what the store refuses stays in line, is said once it is refused, and take
   expect(said.at(-1)).toBeNull();
 });
 
+test('a refusal is not taken back before all that waited is in the store', async () => {
+  const done: number[] = [];
+  const doneWhenTakenBack: number[] = [];
+  let error: Error | null = new DOMException('full', 'QuotaExceededError');
+  const writer = new StoreWriter({
+    onProblem: (text) => {
+      if (text === null) doneWhenTakenBack.push(...done);
+    },
+    open: async () => {
+      if (error) throw error;
+      return {} as Database;
+    },
+    retryMs: 1,
+  });
+  for (const n of [1, 2, 3]) writer.put(async () => void done.push(n));
+  await writer.settled();
+  error = null;
+  await expect.poll(() => writer.waiting).toBe(0);
+  await writer.settled();
+  await expect.poll(() => doneWhenTakenBack).toEqual([1, 2, 3]);
+});
+
 test('a change that no store can take is said and does not hold up the rest', async () => {
   const { writer, done, said, put } = refusing();
   writer.put(async () => Promise.reject(new DOMException('a function', 'DataCloneError')));

@@ -66,9 +66,10 @@ export class StoreWriter {
       for (let write = this.#line[0]; db && write; write = this.#line[0]) {
         await this.#try(db, write);
         this.#line.shift();
-        if (this.#troubled && this.#hopeless === 0) this.#onProblem(null);
-        this.#troubled = false;
       }
+      // not after the first: the page may be closed as soon as nothing is said any more
+      if (this.#troubled && this.#hopeless === 0) this.#onProblem(null);
+      this.#troubled = false;
     } catch (error) {
       this.#refused(error);
     }
