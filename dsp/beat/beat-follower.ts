@@ -1,6 +1,6 @@
 /** Impulses in, accepted strikes with the rate at each out: looks for a beat, follows it, gives it up, looks again.
  * Knows times and heights; sees no sample. One thread, no clock; allocates nothing while a beat is followed. */
-import type { Beat, BeatLimits } from './beat-limits';
+import { hearsOthers, type Beat, type BeatLimits } from './beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { CLEARLY, type Following } from './following';
 import type { FollowState } from '../follow-state';
@@ -8,6 +8,7 @@ import { LeadWatch } from './lead-watch';
 import { CUT_BELOW_S, CUTS_FOR_S, isCut, isSpeedUnknown } from './next-strike';
 import { HalfSpeedWatch } from './half-speed-watch';
 import { HiddenStrikes, type Heard } from './hidden-strikes';
+import { middleOf } from '../quantile-of';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
 import { RecentStrikes } from '../picture/recent-strikes';
@@ -231,7 +232,7 @@ export class BeatFollower {
 
   #isHalfSpeed(candidate: number, steps: number): boolean {
     const { following, level } = this.refining;
-    const mayBe = steps === 1 && this.#hearsOthers;
+    const mayBe = steps === 1 && hearsOthers(this.limits);
     return mayBe && this.#halfSpeed.take(candidate, this.#lastCandidate, level, following === CLEARLY);
   }
 
@@ -267,10 +268,10 @@ export class BeatFollower {
     const strike = this.#strike;
     strike.timeS = timeS;
     strike.amplitude = amplitude;
-    const isTold = !this.#hasCaught || rate.rateHz === null;
-    strike.rateHz = isTold ? rate.rateHz : null;
-    strike.rateSdHz = isTold ? rate.rateSdHz : null;
-    this.#hasCaught = this.#hasCaught && isTold;
+    const isWithheld = this.#hasCaught && rate.rateHz !== null;
+    if (isWithheld) this.#hasCaught = false;
+    strike.rateHz = isWithheld ? null : rate.rateHz;
+    strike.rateSdHz = isWithheld ? null : rate.rateSdHz;
     strike.state = 'following';
     this.onStrike(strike);
     this.#smoother?.take(timeS, placedS, timeVar);
@@ -282,11 +283,6 @@ export class BeatFollower {
     const wasCutting = timeS - this.#cutS < CUTS_FOR_S;
     if (isClear && isCut(steps) && this.#tracker.periodS < CUT_BELOW_S) this.#cutS = timeS;
     return wasCutting && steps > 1 ? steps : 0;
-  }
-
-  /** Of a wasted spark's strikes every other one may be low by itself; a coil lead and a crank sensor hear no other lead. */
-  get #hearsOthers(): boolean {
-    return this.limits.patternLength === 1 && !this.limits.twoEdges;
   }
 
   #beginRate(periodS: number): void {
@@ -307,7 +303,7 @@ export class BeatFollower {
           this.setAside++;
     const isClipped = this.isClipped(refined.place[i]!);
     this.recent.take(refined, this.#lastCandidate, candidate, steps, missed, isClipped);
-    if (this.#hearsOthers && this.#leads.take(Math.log(peak), steps)) this.#areSeveral = true;
+    if (hearsOthers(this.limits) && this.#leads.take(Math.log(peak), steps)) this.#areSeveral = true;
     this.#lastCandidate = candidate;
     this.#lastS = refined.timeS[i]!;
     const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));
@@ -328,5 +324,5 @@ function earlyPeriodS({ strikes, steps }: Beat, found: Candidates): number {
     intervals.push(
       (found.timeS[found.at(strikes[i]!)]! - found.timeS[found.at(strikes[i - 1]!)]!) / steps[i]!,
     );
-  return intervals.sort((a, b) => a - b)[intervals.length >> 1]!;
+  return middleOf(intervals);
 }

@@ -10,6 +10,11 @@ export interface BeatLimits {
   readonly twoEdges: boolean;
 }
 
+/** Whether other leads may be heard beside the clamped one: of a wasted spark's strikes every other one may be low by itself; a
+ * coil lead and a crank sensor hear no other. */
+export const hearsOthers = ({ patternLength, twoEdges }: BeatLimits): boolean =>
+  patternLength === 1 && !twoEdges;
+
 export interface Beat {
   /** Candidate numbers, oldest first. */
   readonly strikes: readonly number[];

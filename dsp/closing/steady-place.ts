@@ -1,5 +1,6 @@
 /** Whether impulses that gather keep to a share of the interval, whatever its length, and where exactly: a table and a
  * place in; share, deviation and scatter out. */
+import { middleOf } from '../quantile-of';
 import { PEAKS } from './interval-peaks';
 import type { PeakTable } from './peak-table';
 import type { Cluster } from './clusters';
@@ -40,8 +41,6 @@ const SHIFTS = [-1, -0.5, 0, 0.5, 1];
 /** How well it is known how much later than its onset an impulse is timed than a strike is, seconds. */
 const SHAPE_SD_S = 30e-6;
 
-const median = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
-
 interface Near {
   readonly lengthS: number;
   readonly afterS: number;
@@ -71,7 +70,7 @@ export function steadyPlace(table: PeakTable, cluster: Cluster): SteadyPlace | n
   const placeOf = (one: Near): number => one.afterS / one.lengthS;
   const wide = all.filter((one) => Math.abs(placeOf(one) - cluster.place) < WIDE);
   if (wide.length < 12) return null;
-  const typical = median(wide.map(({ fitted }) => fitted));
+  const typical = middleOf(wide.map(({ fitted }) => fitted));
   const alike = all.filter(({ fitted }) => fitted < ALIKE * typical && fitted * ALIKE > typical);
   let centre = cluster.place;
   let window = MOST_WINDOW;
@@ -79,16 +78,16 @@ export function steadyPlace(table: PeakTable, cluster: Cluster): SteadyPlace | n
   for (let round = 0; round < 4; round++) {
     members = alike.filter((one) => Math.abs(placeOf(one) - centre) < window);
     if (members.length < 12) return null;
-    centre = median(members.map(placeOf));
-    const scatter = 1.4826 * median(members.map((one) => Math.abs(placeOf(one) - centre)));
+    centre = middleOf(members.map(placeOf));
+    const scatter = 1.4826 * middleOf(members.map((one) => Math.abs(placeOf(one) - centre)));
     window = Math.min(MOST_WINDOW, Math.max(LEAST_WINDOW, WINDOW * scatter));
   }
   const clearness = Math.min(...OTHER_WAYS.map((way) => preferred(alike, members, centre, window, way)));
   return {
     ...fitted(members),
     clearness,
-    afterS: median(members.map(({ afterS }) => afterS)),
-    height: median(members.map(({ share }) => share)),
+    afterS: middleOf(members.map(({ afterS }) => afterS)),
+    height: middleOf(members.map(({ share }) => share)),
   };
 }
 
@@ -103,7 +102,7 @@ function preferred(
   const way = ({ lengthS, afterS }: Near): number =>
     Math.log(fromEnd ? lengthS - afterS : afterS) - power * Math.log(lengthS);
   const inside = window / (fromEnd ? 1 - centre : centre);
-  const middle = median(members.map(way));
+  const middle = middleOf(members.map(way));
   const [only, other] = [new Int32Array(SHIFTS.length), new Int32Array(SHIFTS.length)];
   for (const one of alike) {
     const isMember = Math.abs(one.afterS / one.lengthS - centre) < window;

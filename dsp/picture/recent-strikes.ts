@@ -5,7 +5,7 @@ import type { BeatLimits } from '../beat/beat-limits';
 import { KICK_SHARE, tailS } from '../beat/beat-costs';
 import { besideStrikes } from './beside-strikes';
 import type { Candidates } from '../impulses/candidates';
-import { quantileOf } from './quantile-of';
+import { quantileOf } from '../quantile-of';
 import type { RecentFigures } from '../strike-chain';
 
 /** So many strikes are looked back on: half a minute of one lead at idle. */

@@ -1,6 +1,6 @@
 /** Finds a beat among impulses: the candidates of the last moments in, the chain of strikes that explains them best
  * out, or none. Batch work, done only while no beat is followed. */
-import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import { LIVE, type Care } from '../beat/following';
 import type { Candidates } from '../impulses/candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
@@ -34,7 +34,8 @@ const ROUNDS_FOR_GAPS = 12;
 const UNSURE_FOR_S = 4;
 
 /** @param from oldest candidate to look at @param nowS up to when the signal is known
- * @param care with which a beat among noise is followed back to its first strikes @returns the beat, or null where none is believed yet */
+ * @param care with which a beat among noise is followed back to its first strikes
+ * @returns the beat, or null where none is believed yet */
 export function findBeat(
   all: Candidates,
   from: number,
@@ -97,8 +98,7 @@ function choose(
   if (uneven) return { cost: 0, beat: uneven };
   const rounds = events.candidate.length / limits.patternLength;
   if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
-  const cut =
-    limits.patternLength === 1 && !limits.twoEdges && !events.weak ? cutBeat(all, events, limits) : null;
+  const cut = hearsOthers(limits) && !events.weak ? cutBeat(all, events, limits) : null;
   if (cut) return { cost: 0, beat: cut };
   const ends = chainEnds(events, nowS, limits);
   let best = ends[0];
@@ -192,7 +192,7 @@ function runsLong(beat: Beat, events: Events, limits: BeatLimits): boolean {
   const { strikes, periodS } = beat;
   const enough = limits.patternLength > 1 ? 2 * limits.patternLength : RUNS_FOR_STRIKES;
   if (strikes.length >= enough || strikes.length * periodS >= RUNS_FOR_S) return true;
-  if (limits.patternLength > 1 || limits.twoEdges || events.weak || beat.lead > 1) return false;
+  if (!hearsOthers(limits) || events.weak || beat.lead > 1) return false;
   const logPeakOf = new Map(events.candidate.map((c, x) => [c, events.logPeak[x]!]));
   const most = Math.floor(limits.longestS / periodS); // more leads than this would turn too slowly
   return cannotBeMore(

@@ -6,6 +6,7 @@ import { LOST_AMONG_NOISE } from '../beat/giving-up';
 import type { Decided } from '../beat/taken';
 import { Tracker } from '../beat/tracker';
 import { Candidates } from '../impulses/candidates';
+import { middleOf } from '../quantile-of';
 
 /** @param from oldest candidate to look at @param care with which the beat is followed */
 export function backAmongNoise(
@@ -50,8 +51,7 @@ function followBack(all: Candidates, beat: Beat, from: number, limits: BeatLimit
     spoken.push((spoken.at(-1) ?? 0) + (decided.steps === 0 ? 0 : decided.spent - LOST_AMONG_NOISE));
   };
   const tracker = new Tracker(mirrored, limits, told, care);
-  const heights = beat.strikes.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
-  const level = heights[heights.length >> 1]!;
+  const level = middleOf(beat.strikes.map((c) => all.peak[all.at(c)]!));
   const mirroredBeat: Beat = {
     ...beat,
     strikes: beat.strikes.map((c) => last - c).reverse(),

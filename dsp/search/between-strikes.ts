@@ -1,11 +1,13 @@
-/** What stands between a beat's strikes: how tall the tallest impulse is that is none of them. Batch work. */
+/** A beat's first strikes and what stands between them: how tall they are, and the tallest impulse that is none of them. Batch
+ * work. */
 import { tailS } from '../beat/beat-costs';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
+import { middleOf } from '../quantile-of';
 import { SWING_S } from './events';
 
 /** So many of the beat's strikes tell. */
-export const TOLD_BY = 8;
+const TOLD_BY = 8;
 /** What stands so little before a strike is its own start: its ringing may be taller. */
 export const OWN_S = 0.6e-3;
 
@@ -15,6 +17,10 @@ export const OVER_OTHERS = 1.3;
 /** Whether a candidate is an impulse by itself, of the beat's sign. */
 export const isOne = (all: Candidates, { sign }: Beat, candidate: number): boolean =>
   all.sign[all.at(candidate)] === sign && !all.isEcho(candidate, Infinity, SWING_S);
+
+/** Usual peak of a beat's first strikes. */
+export const usualPeak = (all: Candidates, { strikes }: Beat): number =>
+  middleOf(strikes.slice(0, TOLD_BY).map((candidate) => all.peak[all.at(candidate)]!));
 
 /** Peak of the tallest between the first strikes that follow straight after another, but for their kicks; 0 where none is. */
 export function tallestBetween(all: Candidates, beat: Beat, { repeatShare }: BeatLimits): number {

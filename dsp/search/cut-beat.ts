@@ -3,6 +3,7 @@
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import { MOST_LEADS } from '../beat/lead-heights';
 import type { Candidates } from '../impulses/candidates';
+import { middleOf } from '../quantile-of';
 import type { Events } from './events';
 
 /** So many strikes, of them so many straight after another, so many after a cut of so many intervals at least. */
@@ -78,7 +79,7 @@ function cutBeatOf(
 /** Whether these stand so far over the noise that none of it is among them: noise fits any cuts. */
 function standClear(all: Candidates, strikes: readonly number[]): boolean {
   const over = strikes.map((c) => all.peak[all.at(c)]! / all.noise[all.at(c)]!);
-  return over.sort((a, b) => a - b)[over.length >> 1]! > OVER_NOISE;
+  return middleOf(over) > OVER_NOISE;
 }
 
 /** Places of the gaps that are one interval: none near them in time is clearly shorter, by what engines can do. None where

@@ -1,7 +1,7 @@
 /** Impulses that may be strikes, told from their own ringing and from what is dwarfed by neighbours: candidates in, plain
  * columns out. Batch work, done only while no beat is followed. */
 import type { Candidates } from '../impulses/candidates';
-import { burstsOf } from './repeats';
+import { burstsOf, type Burst } from './repeats';
 
 export interface Events {
   /** Candidate numbers, oldest first. */
@@ -45,20 +45,12 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
   candidate.reverse();
   const mayRepeat = sign === 0 && all.standsOver === 0;
   const bursts = mayRepeat ? burstsOf(all, candidate) : null;
-  return bursts
-    ? columnsOf(
-        all,
-        bursts.map((burst) => burst.candidate),
-        bursts.map(({ height }) => height),
-      )
-    : columnsOf(
-        all,
-        candidate,
-        candidate.map((c) => all.peak[all.at(c)]!),
-      );
+  return columnsOf(all, bursts ?? candidate.map((c) => ({ candidate: c, height: all.peak[all.at(c)]! })));
 }
 
-function columnsOf(all: Candidates, candidate: readonly number[], heights: readonly number[]): Events {
+function columnsOf(all: Candidates, bursts: readonly Burst[]): Events {
+  const candidate = bursts.map((burst) => burst.candidate);
+  const heights = bursts.map(({ height }) => height);
   return {
     candidate,
     timeS: Float64Array.from(candidate, (c) => all.timeS[all.at(c)]!),

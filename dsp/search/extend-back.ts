@@ -1,9 +1,9 @@
 /** Takes a beat further back than it was found: a stray may have hidden its true start, and the search looks at no more
  * than the last moments. Batch work. */
-import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import { CROSSTALK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from '../beat/beat-costs';
 import type { Candidates } from '../impulses/candidates';
-import { isOne, OVER_OTHERS, OWN_S, tallestBetween } from './between-strikes';
+import { isOne, OVER_OTHERS, OWN_S, tallestBetween, usualPeak } from './between-strikes';
 import { SWING_S } from './events';
 import { fewStandTall, oneLead } from './one-lead';
 
@@ -47,8 +47,7 @@ function walkBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits)
   const walk = new BackWalk(all, beat, from, limits);
   const back: Back[] = [];
   for (let found = walk.next(); found; found = walk.next()) back.push(found);
-  if (limits.patternLength === 1 && !limits.twoEdges)
-    while (back.length > 0 && areSeveral(all, back.slice(-TELLING))) back.pop();
+  if (hearsOthers(limits)) while (back.length > 0 && areSeveral(all, back.slice(-TELLING))) back.pop();
   const strikes = [...beat.strikes];
   const steps = [...beat.steps];
   const pattern = beat.pattern ? [...beat.pattern] : null;
@@ -96,15 +95,14 @@ class BackWalk {
   ) {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
-    this.#isOneLead = all.standsOver === 0 && limits.patternLength === 1 && !limits.twoEdges;
+    this.#isOneLead = all.standsOver === 0 && hearsOthers(limits);
     if (this.#isOneLead) this.#tallestOther = tallestBetween(all, beat, limits);
     this.#how = all.standsOver > 0 ? WEAK : CLEAR;
     this.#longestStep = this.#isRestless() ? 1 : this.#how.longestStep;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
     const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
     this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
-    const heights = strikes.slice(0, 8).map((c) => Math.log(all.peak[all.at(c)]!));
-    this.#logLevel = heights.sort((a, b) => a - b)[heights.length >> 1]!;
+    this.#logLevel = Math.log(usualPeak(all, beat));
   }
 
   #timeS(candidate: number): number {

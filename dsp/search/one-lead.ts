@@ -1,5 +1,6 @@
 /** Whether a beat is one lead's, or several leads' at even intervals: heights of strikes in, every how many-th belongs
  * to the clamped lead out. The clamped lead is the tallest. */
+import { middleOf } from '../quantile-of';
 import { LEAST_HEIGHT_SCATTER, LeadHeights, MOST_LEADS } from '../beat/lead-heights';
 
 /** The tallest other lead stays below 0.65 of the clamped one; natural logarithm, with room for another shape, which
@@ -82,9 +83,6 @@ export function fewStandTall(logPeaks: readonly number[]): boolean {
   const tall = logPeaks.filter((peak) => peak > least).length;
   return tall >= FEWEST_TALL && tall > TALL_SHARE * logPeaks.length;
 }
-
-const middleOf = (values: readonly number[]): number =>
-  [...values].sort((a, b) => a - b)[values.length >> 1]!;
 
 function standsOut(
   logPeaks: readonly number[],

@@ -2,6 +2,7 @@
  * repeats make some of those taller than the strike, those of other leads as well; all together tell the leads apart.
  * Batch work. */
 import type { Candidates } from '../impulses/candidates';
+import { middleOf } from '../quantile-of';
 
 /** A box repeats a strike about every millisecond. */
 const SPACING_S = { least: 0.7e-3, most: 1.25e-3 } as const;
@@ -53,8 +54,8 @@ function spacingOf(all: Candidates, events: readonly number[]): number | null {
     const spacingS = spacingAfter(all, candidate);
     if (spacingS !== null) spacings.push(spacingS);
   }
-  spacings.sort((a, b) => a - b);
-  const middle = spacings[spacings.length >> 1] ?? 0;
+  if (spacings.length === 0) return null;
+  const middle = middleOf(spacings);
   const same = spacings.filter((each) => Math.abs(each - middle) < EVEN_S).length;
   return same >= Math.max(FEWEST, REPEATED_SHARE * alone) ? middle : null;
 }

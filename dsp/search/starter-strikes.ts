@@ -2,7 +2,7 @@
  * can only be strikes of the same lead out, though no beat joins them. Batch work. */
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
-import { isOne, OVER_OTHERS, OWN_S, tallestBetween, TOLD_BY } from './between-strikes';
+import { isOne, OVER_OTHERS, OWN_S, tallestBetween, usualPeak } from './between-strikes';
 
 /** A strike is no lower than this by the usual one. */
 const LEAST_SHARE = 0.33;
@@ -16,18 +16,22 @@ const LATEST = 1.1;
 
 /** Goes back from a beat's first strike, from one tall impulse to the next one before it, as long as each looks like a
  * strike, and stands alone, where an engine that speeds up may have had one.
- * @param from oldest candidate to look at @param isAlike whether a candidate has the learnt shape
- * @returns candidates, oldest first */
-export function starterStrikes(
+ * @param from oldest candidate to look at @param look what a candidate is by the learnt shape; null: it has another
+ * @returns what they are, oldest first */
+export function starterStrikes<T>(
   all: Candidates,
   beat: Beat,
   from: number,
   limits: BeatLimits,
-  isAlike: (candidate: number) => boolean,
-): number[] {
+  look: (candidate: number) => T | null,
+): T[] {
   const walk = new StarterWalk(all, beat, from, limits);
-  const strikes: number[] = [];
-  for (let c = walk.next(); c !== null && isAlike(c); c = walk.next()) strikes.unshift(c);
+  const strikes: T[] = [];
+  for (let c = walk.next(); c !== null; c = walk.next()) {
+    const strike = look(c);
+    if (strike === null) break;
+    strikes.unshift(strike);
+  }
   return strikes;
 }
 
@@ -45,9 +49,7 @@ class StarterWalk {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
     this.#periodS = (this.#timeS(strikes[1]!) - this.#timeS(strikes[0]!)) / steps[1]!;
-    const told = strikes.slice(0, TOLD_BY);
-    const heights = told.map((c) => all.peak[all.at(c)]!).sort((a, b) => a - b);
-    const level = heights[heights.length >> 1]!;
+    const level = usualPeak(all, beat);
     this.#least = Math.max(LEAST_SHARE * level, OVER_OTHERS * tallestBetween(all, beat, limits));
   }
 

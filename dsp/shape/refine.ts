@@ -2,7 +2,7 @@
  * none where it is another's ringing. Where the noise is loud they are found by the shape as well. Allocates nothing
  * once a beat is followed. */
 import { findBeat } from '../search/acquire';
-import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import type { Lone, Refining, Sought } from '../beat/beat-follower';
 import type { AtPlace, Heard } from '../beat/hidden-strikes';
 import { Candidates } from '../impulses/candidates';
@@ -14,6 +14,7 @@ import type { SampleRing } from '../sound/sample-ring';
 import { KnownStrikes } from './known-strikes';
 import { PlaceShapes } from './place-shapes';
 import { StrikeShape } from './shape';
+import { middleOf } from '../quantile-of';
 import { starterStrikes } from '../search/starter-strikes';
 import { strongestAlike } from '../impulses/strongest';
 import { WeakStrikes } from '../impulses/weak-strikes';
@@ -149,7 +150,7 @@ export class Refiner implements Refining, Heard {
 
   #isClear(strikes: readonly number[]): boolean {
     const over = strikes.map((c) => this.plain.peak[this.plain.at(c)]! / this.plain.noise[this.plain.at(c)]!);
-    return over.sort((a, b) => a - b)[over.length >> 1]! > CLEAR;
+    return middleOf(over) > CLEAR;
   }
 
   /** A first shape from the strongest impulses, where they are weak. @returns whether there is one */
@@ -211,16 +212,13 @@ export class Refiner implements Refining, Heard {
   }
 
   earlier(beat: Beat, from: number): readonly Lone[] {
-    if (this.#isWeak || this.limits.patternLength > 1 || this.limits.twoEdges || beat.isCut) return [];
-    const lone: Lone[] = [];
-    starterStrikes(this.plain, beat, from, this.limits, (c) => {
+    if (this.#isWeak || !hearsOthers(this.limits) || beat.isCut) return [];
+    return starterStrikes(this.plain, beat, from, this.limits, (c) => {
       const i = this.plain.at(c);
       const place = this.plain.place[i]!;
-      if (!this.#compare(place + this.shape.lead, this.#search) || !this.shape.isUsual) return false;
-      lone.unshift({ timeS: this.#timeOf(i), height: this.shape.fit.amplitude });
-      return true;
+      if (!this.#compare(place + this.shape.lead, this.#search) || !this.shape.isUsual) return null;
+      return { timeS: this.#timeOf(i), height: this.shape.fit.amplitude };
     });
-    return lone;
   }
 
   #learn(strikes: readonly number[], mayMove: boolean): boolean {
@@ -233,7 +231,7 @@ export class Refiner implements Refining, Heard {
     const same = this.shape.agree();
     this.#places?.clear(same);
     this.level = level;
-    const noise = strikes.map((c) => found.noise[found.at(c)]!).sort((a, b) => a - b)[strikes.length >> 1]!;
+    const noise = middleOf(strikes.map((c) => found.noise[found.at(c)]!));
     this.#following = this.#isWeak ? followingAt(level / noise) : CLEARLY;
     this.refined.clear();
     this.taken = strikes[0]!;

@@ -2,6 +2,7 @@
  * when, between samples. Samples and sample numbers only. Once learned, allocates nothing. */
 import type { PulseSpeed } from '../sound/condition';
 import type { Mending } from './mending';
+import { middleOf } from '../quantile-of';
 import { onsetOf, shiftBetween } from './shape-alike';
 import { ShapeDenoise } from './shape-denoise';
 import { ShapeScatter } from './shape-scatter';
@@ -335,8 +336,6 @@ export class StrikeShape {
     return true;
   }
 }
-
-const middleOf = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1]!;
 
 /** How tall a row stands, beside others of its kind. */
 const sizeOf = (row: Float64Array): number =>

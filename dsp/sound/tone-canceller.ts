@@ -21,8 +21,8 @@ const CLIP_DEVIATIONS = 3;
 /** Blocks longer than this are cut. */
 const BLOCK_S = 8e-3;
 
-/** A tone is looked for by how the sound agrees with itself some time later, each time over half a period of the lowest
- * tone: when most strikes have rung out, when all have, and twice between, since kicks and the strikes of many leads may
+/** A tone is looked for by how the sound agrees with itself some time later, each time over a quarter of a period of the
+ * lowest tone: when most strikes have rung out, when all have, and twice between, since kicks and the strikes of many leads may
  * come as fast one after the other; they leave gaps, and a tone leaves none. */
 const AGREE_FROM_S = [0.7e-3, 1.3e-3, 1.75e-3, 2.2e-3] as const;
 const AGREE_OVER_S = 0.25e-3;

@@ -35,8 +35,8 @@ function before(impulses: readonly Impulse[], isAlike = (_atS: number): boolean 
     pattern: null,
     isCut: false,
   };
-  const alike = (c: number): boolean => isAlike(all.timeS[all.at(c)]!);
-  return starterStrikes(all, idling, 0, LIMITS, alike).map((c) => all.timeS[all.at(c)]!);
+  const timeS = (c: number): number => all.timeS[all.at(c)]!;
+  return starterStrikes(all, idling, 0, LIMITS, (c) => (isAlike(timeS(c)) ? timeS(c) : null));
 }
 
 /** As a starter turns an engine at 210 rpm and it catches. */
