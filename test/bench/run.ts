@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { benchCrash } from './crash';
 import { benchDecode } from './decode';
+import { benchDraws } from './draws';
 import { benchFirstLoad } from './first-load';
 import { benchKill } from './kill';
 import { benchLatency } from './latency';
@@ -21,7 +22,7 @@ const PARTS = {
   load: benchFirstLoad,
 };
 /** Long ones, run when they are asked for by name. */
-const ASKED_ONLY = { crash: benchCrash, kill: benchKill, yardstick: benchYardstick };
+const ASKED_ONLY = { crash: benchCrash, kill: benchKill, draws: benchDraws, yardstick: benchYardstick };
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
