@@ -3,14 +3,17 @@
 import { RateBank } from './rate-bank';
 
 /** What a strike off its time may mean: it is on time all the same; sound was lost before it; the engine is at another
- * speed at once; it goes half as fast; it went twice as fast from its first strike on, of which every other one was missing. */
+ * speed at once; it goes half as fast; it went twice as fast from its first strike on, of which every other one was missing;
+ * it is none, and tells nothing of the speed. */
 export const ON_TIME = 0;
 export const SLIPPED = 1;
 export const CHANGED = 2;
 export const HALVED = 3;
 export const DOUBLED = 4;
-export const WAYS = 5;
-export type Way = typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED | typeof DOUBLED;
+export const STRAY = 5;
+export const WAYS = 6;
+export type Way =
+  typeof ON_TIME | typeof SLIPPED | typeof CHANGED | typeof HALVED | typeof DOUBLED | typeof STRAY;
 
 /** The longest block that is lost. */
 export const LONGEST_SLIP_S = 0.05;
@@ -27,6 +30,8 @@ export interface Hypothesis {
   way: Way;
   /** The rate before this strike. */
   earlierHz: number;
+  /** Since the last strike that it takes for one, up to the last, seconds: 0 where that is one. */
+  strayS: number;
   /** The strike at which its rate changed at once, by number; 0: it did not. */
   since: number;
   /** How it reads the last strikes, by their number: the way, and intervals since the strike before. */
@@ -49,6 +54,7 @@ export const makeHypothesis = (longestS: number): Hypothesis => ({
   bank: new RateBank(longestS / RESTLESS_BELOW),
   logP: 0,
   earlierHz: 0,
+  strayS: 0,
   since: 0,
   way: ON_TIME,
   ways: new Int8Array(READ_BACK),
@@ -63,7 +69,7 @@ export const slippedOf = (advance: number, dtS: number): number =>
 
 /** A strike as a hypothesis sees it. */
 export interface Seen {
-  /** Its number, and intervals since the strike before. */
+  /** Its number, and intervals and seconds since the last that the hypothesis takes for one. */
   number: number;
   intervals: number;
   dtS: number;
@@ -81,13 +87,14 @@ export function readOn(from: Hypothesis, into: Hypothesis, way: Way, seen: Seen)
   into.ways.set(from.ways);
   into.steps.set(from.steps);
   into.ways[number & (READ_BACK - 1)] = way === DOUBLED ? ON_TIME : way;
-  into.steps[number & (READ_BACK - 1)] = intervals;
+  into.steps[number & (READ_BACK - 1)] = way === STRAY ? 0 : intervals;
+  into.strayS = way === STRAY ? dtS : 0;
   into.slips = from.slips;
   into.slippedS = from.slippedS;
   if (way === CHANGED) bank.restart(dtS, from.bank.rateHz, CHANGE_SD, timeVar);
   else if (way === SLIPPED) slip(into, seen);
   else if (way === DOUBLED) double(into, seen);
-  else bank.update(intervals, timeVar);
+  else if (way !== STRAY) bank.update(intervals, timeVar);
   if (way === HALVED) {
     bank.rescale(0.5);
     readHalved(into, number);

@@ -3,8 +3,8 @@
  * number of strikes; allocates nothing for each.
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
-import { meet, speedBy, WRONG_SIDE_CHANCE, type Between } from './meet';
-import { CHANGE_SD, CHANGED, HALVED, ON_TIME, SLIPPED, slippedOf } from './hypothesis';
+import { meet, speedBy, WRONG_SIDE_CHANCE, type Between, type RateEstimate } from './meet';
+import { CHANGE_SD, CHANGED, HALVED, ON_TIME, SLIPPED, slippedOf, STRAY } from './hypothesis';
 import type { RateFilter } from './rate';
 import { RateBank } from './rate-bank';
 import { MOMENTS, STATES } from './rate-moments';
@@ -70,6 +70,9 @@ export class RateSmoother {
   readonly #joined = new Uint8Array(WAITING);
   readonly #nextHz = new Float64Array(WAITING);
   readonly #smoothed: SmoothedRate = { timeS: 0, rateHz: 0, rateSdHz: 0 };
+  /** Of those that wait, the strikes, and how many they are. */
+  readonly #at = new Int32Array(WAITING + 1);
+  #counted = 0;
   #count = 0;
   /** The oldest that waits is the first of its beat; then its rate is not told. */
   #begins = true;
@@ -111,27 +114,74 @@ export class RateSmoother {
     if (this.#count > 0) this.#tell(this.#count);
   }
 
-  #tell(count: number): void {
+  #tell(most: number): void {
+    const count = this.#countStrikes(most);
     this.#comeBack(count);
     this.#goOn(count);
     const last = this.#count - 1;
     const halvedFrom = this.#halvedFrom(last);
-    for (let k = 0; k < count; k++) {
-      if (k === 0 && this.#begins) continue;
-      const smoothed = this.#smoothed;
-      const future = this.#joined[k] ? this.#after[k]! : null;
-      const rate = meet(this.#before[k]!, future, this.#betweenAt(k, last));
-      const mayBe =
-        this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
-      const share = this.#asideShare[k]! + (k >= halvedFrom ? this.#lastShare : 0);
-      smoothed.timeS = this.#timeS[k]!;
-      smoothed.rateHz = rate.rateHz;
-      smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (share * rate.rateHz) ** 2);
-      if (k === last) this.#asCausal(smoothed);
-      this.onSmoothed(smoothed);
+    for (let k = 0, c = 0; k < count; k++) {
+      const isStray = this.#at[c] !== k;
+      if (k === 0 && this.#begins && !isStray) c++;
+      else if (isStray) this.#tellStray(k, c, count);
+      else this.#tellStrike(k, c++, last, k >= halvedFrom);
     }
     this.#begins = false;
-    this.#lastPlacedS = this.#placedS[count - 1]!;
+    this.#forget(count);
+  }
+
+  /** Which of those that wait are strikes; the filter knows it of most. @param most that may be told
+   * @returns how many are told: a stray is told with the strike after it */
+  #countStrikes(most: number): number {
+    this.#counted = 0;
+    for (let k = 0; k < this.#count; k++) if (!this.#isStray(k)) this.#at[this.#counted++] = k;
+    this.#at[this.#counted] = this.#count;
+    let count = most;
+    while (count > 1 && count < this.#count && this.#isStray(count - 1)) count--;
+    return count;
+  }
+
+  #isStray(k: number): boolean {
+    return this.filter.wayOf(this.#count - 1 - k) === STRAY;
+  }
+
+  /** @param c its number among the strikes that wait */
+  #tellStrike(k: number, c: number, last: number, isHalved: boolean): void {
+    const smoothed = this.#smoothed;
+    const rate = this.#meetAt(k, c, last);
+    const mayBe =
+      this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
+    const share = this.#asideShare[k]! + (isHalved ? this.#lastShare : 0);
+    smoothed.timeS = this.#timeS[k]!;
+    smoothed.rateHz = rate.rateHz;
+    smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (share * rate.rateHz) ** 2);
+    if (k === last) this.#asCausal(smoothed);
+    this.onSmoothed(smoothed);
+  }
+
+  #meetAt(k: number, c: number, last: number): RateEstimate {
+    return meet(this.#before[k]!, this.#joined[k] ? this.#after[k]! : null, this.#betweenAt(k, c, last));
+  }
+
+  /** Between the strike told last and the next, if that is told now: anywhere between. @param c the next's number */
+  #tellStray(k: number, c: number, count: number): void {
+    const last = this.#count - 1;
+    const smoothed = this.#smoothed;
+    smoothed.timeS = this.#timeS[k]!;
+    const next = this.#at[c]!;
+    if (next < count) {
+      const { rateHz, rateVar } = this.#meetAt(next, c, last);
+      const variance = Math.max(rateVar, smoothed.rateSdHz ** 2) + (rateHz - smoothed.rateHz) ** 2 / 12;
+      smoothed.rateHz = (rateHz + smoothed.rateHz) / 2;
+      smoothed.rateSdHz = Math.sqrt(variance);
+    }
+    if (k === last) this.#asCausal(smoothed);
+    this.onSmoothed(smoothed);
+  }
+
+  #forget(count: number): void {
+    for (let c = 0; c < this.#counted && this.#at[c]! < count; c++)
+      this.#lastPlacedS = this.#placedS[this.#at[c]!]!;
     this.#timeS.copyWithin(0, count, this.#count);
     this.#placedS.copyWithin(0, count, this.#count);
     this.#timeVar.copyWithin(0, count, this.#count);
@@ -139,7 +189,7 @@ export class RateSmoother {
     this.#count -= count;
   }
 
-  #betweenAt(k: number, last: number): Between {
+  #betweenAt(k: number, c: number, last: number): Between {
     const between = this.#between;
     between.pastOff = this.#pastOff[k]!;
     between.pastOffVar = this.#pastOffVar[k]!;
@@ -148,15 +198,15 @@ export class RateSmoother {
     between.futureHz = this.#futureHz[k]!;
     between.futureVar = this.#futureVar[k]!;
     between.beforeHz = this.#meanHz[k]!;
-    between.afterHz = k < last ? this.#meanHzAfter(k, last) : 0;
+    between.afterHz = c < this.#counted - 1 ? this.#meanHzAfter(k, this.#at[c + 1]!, last) : 0;
     return between;
   }
 
-  /** Mean rate of the interval after a strike; 0 where sound was lost in it. */
-  #meanHzAfter(k: number, last: number): number {
-    const back = last - k - 1;
+  /** Mean rate of the interval from a strike to the next; 0 where sound was lost in it. */
+  #meanHzAfter(k: number, next: number, last: number): number {
+    const back = last - next;
     if (this.filter.wayOf(back) === SLIPPED) return 0;
-    return this.filter.stepsOf(back) / (this.#placedS[k + 1]! - this.#placedS[k]!);
+    return this.filter.stepsOf(back) / (this.#placedS[next]! - this.#placedS[k]!);
   }
 
   /** Strikes that are read as of an engine half as fast, up to the last one, are as doubtful as that. @returns the first */
@@ -182,17 +232,19 @@ export class RateSmoother {
 
   /** From the last strike known back to the first that waits, by time turned round. */
   #comeBack(count: number): void {
-    const last = this.#count - 1;
+    const newest = this.#count - 1;
     const bank = this.#future;
+    const last = this.#at[this.#counted - 1] ?? newest;
     this.#joined[last] = 0;
     this.#startAnew(bank, this.filter.rateHz ?? 1 / this.#aboutS, last);
     // of how the engine runs more is known than a few strikes tell: two intervals may be alike by chance on a rough one
     bank.runLike(this.filter.bank);
-    for (let k = last - 1; k >= 0; k--) {
-      const way = this.filter.wayOf(last - k - 1);
-      const steps = this.filter.stepsOf(last - k - 1);
+    for (let c = this.#counted - 2; c >= 0; c--) {
+      const [k, next] = [this.#at[c]!, this.#at[c + 1]!];
+      const way = this.filter.wayOf(newest - next);
+      const steps = this.filter.stepsOf(newest - next);
       this.#nextHz[k] = bank.rateHz;
-      const dtS = this.#placedS[k + 1]! - this.#placedS[k]!;
+      const dtS = this.#placedS[next]! - this.#placedS[k]!;
       bank.predict(dtS);
       const after = this.#after[k]!;
       const slipped = way === SLIPPED;
@@ -229,10 +281,11 @@ export class RateSmoother {
   #goOn(count: number): void {
     const bank = this.#past;
     const last = this.#count - 1;
-    for (let k = 0; k < count; k++) {
+    for (let c = 0; c < this.#counted && this.#at[c]! < count; c++) {
+      const k = this.#at[c]!;
       const way = this.filter.wayOf(last - k);
       const steps = this.filter.stepsOf(last - k);
-      const dtS = this.#placedS[k]! - (k === 0 ? this.#lastPlacedS : this.#placedS[k - 1]!);
+      const dtS = this.#placedS[k]! - (c === 0 ? this.#lastPlacedS : this.#placedS[this.#at[c - 1]!]!);
       if (k === 0 && this.#begins) {
         bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, this.#timeVar[k]!);
         bank.runLike(this.filter.bank);

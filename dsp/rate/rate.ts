@@ -11,6 +11,7 @@ import {
   READ_BACK,
   readOn,
   SLIPPED,
+  STRAY,
   WAYS,
   type Hypothesis,
   type Seen,
@@ -44,6 +45,7 @@ export class RateFilter {
   #strikes = 0;
   #doubtFor = 0;
   #lastS = 0;
+  #lastDtS = 0;
   #aboutS = 0;
   readonly #ramps: RampWatch;
   readonly #inDoubt = new RateDoubt();
@@ -117,7 +119,7 @@ export class RateFilter {
   #start(timeVar: number): void {
     const first = this.#live[0]!;
     this.#count = 1;
-    first.logP = first.slips = first.slippedS = first.since = 0;
+    first.logP = first.slips = first.slippedS = first.strayS = first.since = 0;
     first.way = ON_TIME;
     first.bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, timeVar);
   }
@@ -125,7 +127,7 @@ export class RateFilter {
   #follow(dtS: number, timeVar: number, aside: boolean): void {
     const seen = this.#seen;
     seen.number = this.#strikes;
-    seen.dtS = dtS;
+    this.#lastDtS = dtS;
     seen.timeVar = timeVar;
     let best = -Infinity;
     for (let h = 0; h < this.#count; h++) best = Math.max(best, this.#weigh(h));
@@ -146,7 +148,8 @@ export class RateFilter {
   #weigh(h: number): number {
     const each = this.#live[h]!;
     const seen = this.#seen;
-    each.bank.predict(seen.dtS);
+    each.bank.predict(this.#lastDtS);
+    seen.dtS = each.strayS + this.#lastDtS;
     seen.intervals = this.#intervals[h] = intervalsOf(each);
     const { log } = this.#misses;
     return weighWays(each, seen, this.#ramped, log, this.#cutSteps, this.#score, WAYS * h);
@@ -154,7 +157,8 @@ export class RateFilter {
 
   /** Where the strike came by the hypothesis that is the likeliest now. */
   #notePlace(dtS: number, timeVar: number, aside: boolean): void {
-    const { bank, earlierHz, steps } = this.#live[0]!;
+    const { bank, earlierHz, steps, way } = this.#live[0]!;
+    if (way === STRAY) return this.#ramps.reset(); // it has no place, and the next comes after another interval
     const intervals = steps[this.#strikes & (READ_BACK - 1)]!;
     this.#placeVar = bank.advanceVar + earlierHz * earlierHz * timeVar;
     const sd = Math.sqrt(this.#placeVar);
@@ -164,7 +168,7 @@ export class RateFilter {
   /** Where two strikes in a row come off the places of an even rate as they do once it begins to rise or fall evenly. */
   #takeRamp(dtS: number, timeVar: number): void {
     const best = this.#live[0]!;
-    if (best.way === SLIPPED || best.way === HALVED) return;
+    if (best.way === SLIPPED || best.way === HALVED || best.way === STRAY) return;
     const [first, second] = [(this.#strikes - 1) & (READ_BACK - 1), this.#strikes & (READ_BACK - 1)];
     const ramp = this.#ramps.find(best.steps[first]!, best.steps[second]!, dtS, timeVar);
     if (!ramp) return;
@@ -191,6 +195,7 @@ export class RateFilter {
       if (which < 0) break;
       const from = Math.floor(which / WAYS);
       seen.intervals = this.#intervals[from]!;
+      seen.dtS = this.#live[from]!.strayS + this.#lastDtS;
       readOn(this.#live[from]!, this.#next[made]!, (which % WAYS) as Way, seen);
       this.#next[made]!.logP = this.#score[which]! - best;
       this.#score[which] = -Infinity;

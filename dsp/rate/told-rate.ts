@@ -1,6 +1,15 @@
 /** The rate that is said, of what several hypotheses make of the strikes: theirs in, one rate with its variance out. Keeps
  * what was said last, since a doubt is told by it. Allocates nothing. */
-import { CHANGED, HALVED, LONGEST_SLIP_S, ON_TIME, SLIPPED, type Hypothesis, type Way } from './hypothesis';
+import {
+  CHANGED,
+  HALVED,
+  LONGEST_SLIP_S,
+  ON_TIME,
+  SLIPPED,
+  STRAY,
+  type Hypothesis,
+  type Way,
+} from './hypothesis';
 
 /** A slip less likely than this is none: straight after another, and where the rate was restless before. */
 const DOUBTFUL = 0.04;
@@ -90,8 +99,9 @@ export class ToldRate {
   }
 }
 
+/** By which nothing happened: a stray strike is no happening of the engine's. */
 function likeliestOnTime(live: readonly Hypothesis[], count: number): number {
-  for (let h = 0; h < count; h++) if (live[h]!.way === ON_TIME) return h;
+  for (let h = 0; h < count; h++) if (live[h]!.way === ON_TIME || live[h]!.way === STRAY) return h;
   return -1;
 }
 

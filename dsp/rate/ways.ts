@@ -10,8 +10,10 @@ import {
   mayBeDoubled,
   MISSES_IN_A_CUT,
   ON_TIME,
+  READ_BACK,
   SLIPPED,
   slippedOf,
+  STRAY,
   WAYS,
   type Hypothesis,
   type Seen,
@@ -38,8 +40,19 @@ const WRONGLY_FOLLOWED_CHANCE = 1e-4;
  * goes half as fast at once. */
 const HALVED_CHANCE = 3e-4;
 const HALVED_LATER_CHANCE = 1e-5;
-/** Chance that a beat was taken up of which every other strike was missing, which no engine keeps up for long. */
+/** Chance that a beat was taken up of which every other strike was missing, which no engine keeps up for long: from so many
+ * strikes on it fades with each, natural logarithm. */
 const DOUBLED_CHANCE = 1e-4;
+const DOUBLED_STRIKES = 6;
+const DOUBLED_FADES = 0.7;
+
+/** Chance that a strike is none, and of one straight after another. */
+const STRAY_CHANCE = 1e-4;
+const STRAY_AFTER_STRAY = 0.01;
+/** The same just halfway between two strikes, where a lead fires that others are a whole turn from. */
+const STRAY_HALFWAY_CHANCE = 1e-5;
+/** A strike may be halfway that comes so many intervals from there at the most. */
+const NEAR_HALFWAY = 0.3;
 
 /** Misses among strikes before any is seen, how many strikes back they count, and their share at the most. */
 const MISSES_AT_FIRST = 0.4;
@@ -89,7 +102,7 @@ export function weighWays(
   at: number,
 ): number {
   const { bank, logP, way } = hypothesis;
-  const doubled = doubling(hypothesis, number, timeVar); // before what the ways on time are told by is compared
+  const halfway = halfwayChance(hypothesis, timeVar); // before what the ways on time are told by is compared
   const onTime = bank.compare(intervals, timeVar);
   const changes = way !== CHANGED && Math.abs(Math.log(bank.advance)) < CHANGE_REACH;
   const missed = Math.min(MISSES_IN_A_CUT, intervals - 1) * logMiss;
@@ -98,15 +111,32 @@ export function weighWays(
   scores[at + SLIPPED] = logP + slipping(way === SLIPPED, ramped, slippedOf(bank.advance, dtS), dtS);
   scores[at + CHANGED] = changes ? logP + changing(bank, dtS) : -Infinity;
   scores[at + HALVED] = intervals === 2 ? logP + onTime + halving(hypothesis, number) : -Infinity;
-  scores[at + DOUBLED] = logP + doubled;
+  scores[at + DOUBLED] = logP + doubling(hypothesis, number, halfway);
+  scores[at + STRAY] = logP + straying(hypothesis, number, halfway);
   let best = -Infinity;
   for (let w = 0; w < WAYS; w++) best = Math.max(best, scores[at + w]!);
   return best;
 }
 
-function doubling(hypothesis: Hypothesis, number: number, timeVar: number): number {
+/** Density of a strike halfway between two places, by seconds; far from there none. */
+function halfwayChance(hypothesis: Hypothesis, timeVar: number): number {
+  const { bank } = hypothesis;
+  const halfway = halfwayIn(hypothesis);
+  return Math.abs(bank.advance - halfway) > NEAR_HALFWAY ? 0 : Math.exp(bank.compare(halfway, timeVar));
+}
+
+/** @param halfway density of a strike halfway between two places, by seconds */
+function doubling(hypothesis: Hypothesis, number: number, halfway: number): number {
   if (!mayBeDoubled(hypothesis, number)) return -Infinity;
-  return hypothesis.bank.compare(halfwayIn(hypothesis), timeVar) + Math.log(DOUBLED_CHANCE);
+  return Math.log(DOUBLED_CHANCE * halfway) - DOUBLED_FADES * Math.max(0, number - DOUBLED_STRIKES);
+}
+
+/** It comes anywhere. The first interval of a rate that is there at once tells none. */
+function straying({ bank, way, ways }: Hypothesis, number: number, halfway: number): number {
+  if (way === CHANGED || number < 2) return -Infinity;
+  const again = way === STRAY || ways[(number - 2) & (READ_BACK - 1)] === STRAY;
+  const chance = STRAY_CHANCE * bank.rateHz + (number > DOUBLED_STRIKES ? STRAY_HALFWAY_CHANCE * halfway : 0);
+  return Math.log(chance * (again ? STRAY_AFTER_STRAY : 1));
 }
 
 const halving = (hypothesis: Hypothesis, number: number): number =>

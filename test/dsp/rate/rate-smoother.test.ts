@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest';
 import { EdgeFollower } from '../../../dsp/edge-follower';
 import { meet, type Between } from '../../../dsp/rate/meet';
+import { RateFilter } from '../../../dsp/rate/rate';
 import { MOMENTS, STATES } from '../../../dsp/rate/rate-moments';
+import { RateSmoother } from '../../../dsp/rate/rate-smoother';
 import { strikeTrain, TRAIN_RATES } from '../../helpers/strike-trains';
 
 interface Told {
@@ -40,6 +42,29 @@ test('each strike that has a causal rate has a smoothed one, once and in order',
     const { smoothedS, causalS } = follow(lagS);
     expect(smoothedS).toEqual(causalS);
   }
+});
+
+test.each([
+  ['halfway', 0.05, Infinity],
+  ['halfway, told at once', 0.05, 0.05],
+  ['elsewhere', 0.023, Infinity],
+  ['elsewhere, told at once', 0.023, 0.05],
+])('a strike that is none, %s, is told with the speed of those beside it', (_where, afterS, lagS) => {
+  const filter = new RateFilter(0.6);
+  const rates: number[] = [];
+  const smoother = new RateSmoother(0.6, filter, lagS, ({ rateHz, rateSdHz }) => {
+    if (rateSdHz < 0.1 * rateHz) rates.push(rateHz);
+  });
+  filter.reset(0.1);
+  smoother.reset(0.1);
+  const timesS = Array.from({ length: 60 }, (_, i) => 0.1 * i + 1e-6 * (i % 3));
+  for (const timeS of [...timesS, 2 + afterS, 4 + afterS].sort((a, b) => a - b)) {
+    filter.take(timeS, 1e-12);
+    smoother.take(timeS, timeS, 1e-12);
+  }
+  smoother.flush();
+  expect(rates.length).toBeGreaterThan(55);
+  for (const rateHz of rates) expect(Math.abs(rateHz / 10 - 1)).toBeLessThan(0.01);
 });
 
 test('no strike waits much longer than it may', () => {

@@ -40,3 +40,16 @@ test('a coil lead that was not heard for ten strikes is of no engine a tenth as 
   for (const rateHz of rates.slice(60)) expect(Math.abs((rateHz ?? 600) / 600 - 1)).toBeLessThan(0.1);
   expect(Math.abs(rates[rates.length - 1]! / 600 - 1)).toBeLessThan(0.01);
 });
+
+test.each([
+  ['anywhere', [0.037, 0.063], 8],
+  ['just halfway', [0.05, 0.05], 8],
+  // of fewer strikes before, they are as well every other one of an engine twice as fast
+  ['just halfway after one that was missing', [0.15, 0.05], 12],
+] as const)('a strike that is none, %s, is of no engine twice as fast', (_where, betweenS, fewest) => {
+  for (const count of [fewest, 16, 40, 200]) {
+    const rates = shown([...held(0.1, count), ...betweenS, ...held(0.1, 8)]).slice(count);
+    for (const rateHz of rates) expect(Math.abs((rateHz ?? 10) / 10 - 1)).toBeLessThan(0.01);
+    for (const rateHz of rates.slice(5)) expect(rateHz).not.toBeNull();
+  }
+});
