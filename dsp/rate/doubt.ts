@@ -3,13 +3,14 @@
  *
  * A strike off its place tells of sound lost, or of a rate that rises or falls since a moment not known; two in a row of
  * either, twice, or of a ramp. The likelier of them is said; the deviation covers the other until a third strike tells. */
+import { STEEPEST } from './ramp';
 
 /** A strike comes off its place that comes so many deviations off, and so many intervals. */
 const OFF_DEVIATIONS = 5;
 const OFF_INTERVALS = 4e-3;
-/** An even change since the strike before would have changed the rate by twice what the strike is off for each interval;
- * said is this share of it, as a deviation: it may have begun later, or not at all. */
-const FIRST_SHARE = 0.3;
+/** An even change that began at some moment since the strike before, each as likely, but no steeper than can be: what it
+ * changed the rate by, root of the mean square. Said is this share of it, as a deviation: the strike may be off by sound lost. */
+const FIRST_SHARE = 0.7;
 /** Then, of how far the rate has gone from the one of before. */
 const SECOND_SHARE = 0.25;
 /** Strikes of twice the interval, so many in a row or straight after one off its place: some missing, or an engine that
@@ -39,7 +40,11 @@ export class RateDoubt {
   #oneByOne = 0;
   #isStarted = false;
 
+  /** @param longestS interval at the lowest rate that can be */
+  constructor(private readonly longestS: number) {}
+
   reset(): void {
+    this.#firstHz = 0;
     this.#since = this.#evens = this.#oneByOne = 0;
     this.#isOff = this.#aside = this.#isStarted = false;
   }
@@ -57,9 +62,16 @@ export class RateDoubt {
       return;
     }
     this.#since = this.#isOff ? 1 : 0;
-    if (!this.#isOff) return;
-    this.#calmHz = calmHz;
-    this.#firstHz = (2 * Math.abs(off)) / dtS;
+    this.#firstHz = Math.abs(off) > OFF_DEVIATIONS * sd ? this.#changedHz(Math.abs(off), dtS) : 0;
+    if (this.#isOff) this.#calmHz = calmHz;
+  }
+
+  /** Off by d = s τ²/2, with s the change and τ since it began, the rate changed by 2 d/τ. Its square, on average over τ from
+   * that of the steepest change to the whole interval, is 4 d²/(τ t).
+   * @source worked out by hand */
+  #changedHz(off: number, dtS: number): number {
+    const sinceS = Math.min(dtS, Math.sqrt((2 * off * this.longestS) / STEEPEST));
+    return (2 * off) / Math.sqrt(sinceS * dtS);
   }
 
   #noteStart(isOpen: boolean): void {
@@ -71,7 +83,7 @@ export class RateDoubt {
   moreVar(rateHz: number): number {
     let variance = this.asideShare ** 2 * rateHz * rateHz;
     if (this.#evens >= (this.#wasOff ? 1 : TWICES)) variance += (TWICE_SHARE * rateHz) ** 2;
-    if (this.#since === 1) variance += (FIRST_SHARE * this.#firstHz) ** 2;
+    if (this.#since < 2) variance += (FIRST_SHARE * this.#firstHz) ** 2;
     if (this.#since === 2) variance += (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;
     return variance;
   }

@@ -38,7 +38,7 @@ const OFF_INTERVALS = 0.006;
 /** Scatter of strikes about their places, intervals. */
 const SCATTER = 3e-4;
 /** No engine gains or loses more in a second, by its lowest rate; nor falls below this share at once. */
-const STEEPEST = 80;
+export const STEEPEST = 80;
 const LOWEST_SHARE = 0.3;
 
 /** Watches a rate for the ramp that the last two strikes may tell of. */

@@ -48,7 +48,7 @@ export class RateFilter {
   #lastDtS = 0;
   #aboutS = 0;
   readonly #ramps: RampWatch;
-  readonly #inDoubt = new RateDoubt();
+  readonly #inDoubt: RateDoubt;
   /** The last strike told of a ramp. */
   #ramped = false;
   #cutSteps = 0;
@@ -66,6 +66,7 @@ export class RateFilter {
   /** @param longestS interval at the lowest rate that can be */
   constructor(longestS: number) {
     this.#ramps = new RampWatch(longestS);
+    this.#inDoubt = new RateDoubt(longestS);
     this.#live = Array.from({ length: MOST }, () => makeHypothesis(longestS));
     this.#next = Array.from({ length: MOST }, () => makeHypothesis(longestS));
   }

@@ -2,7 +2,8 @@
 import { createRandom } from '../../dsp/maker/random';
 import { RateFilter } from '../../dsp/rate/rate';
 
-const LONGEST_S = 0.6;
+/** Interval at the lowest rate that can be. */
+export const LONGEST_S = 0.6;
 /** Of a strike's time, and what the filter is told of it. */
 const SCATTER_S = 2e-6;
 const TIME_SD_S = 1e-6;

@@ -2,11 +2,11 @@
 import { expect, test } from 'vitest';
 import { createRandom } from '../../../dsp/maker/random';
 import { RateDoubt } from '../../../dsp/rate/doubt';
-import { held, saidRates, type Said } from '../../helpers/said-rates';
+import { held, LONGEST_S, saidRates, type Said } from '../../helpers/said-rates';
 
 /** Of a beat that was followed for some strikes. */
 function followed(): RateDoubt {
-  const doubt = new RateDoubt();
+  const doubt = new RateDoubt(LONGEST_S);
   for (let i = 0; i < 2; i++) doubt.note(10, 0, 1e-3, 1, 0.1, false);
   return doubt;
 }
@@ -35,6 +35,20 @@ test.each([
   },
 );
 
+test.each([5, 10, 14, 20, 40, 80])(
+  'a blip that began %d ms before a strike is covered at it',
+  (milliseconds) => {
+    const [idleHz, changeHzPerS] = [7.5, 60]; // 900 rpm, to 4500 in half a second
+    const sinceS = milliseconds / 1000;
+    const intervalS = (1 - 0.5 * changeHzPerS * sinceS ** 2) / idleHz;
+    for (const count of [10, 25, 100]) {
+      const all = said([...held(1 / idleHz, count), intervalS], 5);
+      const trueHz = idleHz + changeHzPerS * sinceS;
+      expect(deviations(all[count]!, trueHz)).toBeLessThan(MOST_DEVIATIONS);
+    }
+  },
+);
+
 test('strikes that are missing now and then are no slower engine', () => {
   const random = createRandom(4, 18);
   const steps = Array.from({ length: 400 }, () => (random.uniform() < 0.08 ? 2 : 1));
@@ -56,16 +70,17 @@ test('a strike on its place leaves nothing open', () => {
   const doubt = followed();
   doubt.note(10, 1e-3, 1e-3, 1, 0.1, false);
   expect(doubt.moreVar(10)).toBe(0);
-  doubt.note(10, 0.1, 1e-3, 1, 0.09, false); // by an even change the rate is then 2 × 0.1 / 0.09 = 2.2 Hz more
+  // by an even change since 0.09 s the rate is then 2 × 0.1 / 0.09 = 2.2 Hz more, by the steepest, since 0.039 s, 5.2 Hz
+  doubt.note(10, 0.1, 1e-3, 1, 0.09, false);
   const sdHz = Math.sqrt(doubt.moreVar(10));
-  expect(sdHz).toBeGreaterThan(2.2 / 4);
-  expect(sdHz).toBeLessThan(2.2);
+  expect(sdHz).toBeGreaterThan(5.2 / 4);
+  expect(sdHz).toBeLessThan(5.2 - 2.2);
   doubt.reset();
   expect(doubt.moreVar(10)).toBe(0);
 });
 
 test('what comes before two strikes one by one, of a beat just found, may be of an engine that has just started', () => {
-  const doubt = new RateDoubt();
+  const doubt = new RateDoubt(LONGEST_S);
   doubt.note(10, 0, 0.1, 3, 0.3, false); // three intervals, or one of an engine that the starter turns
   expect(doubt.asideShare).toBeGreaterThan(0.25);
   doubt.note(10, 0.2, 0.1, 1, 0.08, false);
