@@ -26,6 +26,11 @@ const STARTED_SHARE = 0.3;
 const STARTED_OFF = 0.1;
 const STARTED_FOR = 2;
 
+/** The first intervals of a beat may be alike by chance, in an engine whose cycles differ: deviation at the second strike, as
+ * a share of the rate, and at so many strikes; it halves with each. */
+const ALIKE_SHARE = 0.008;
+const ALIKE_STRIKES = 5;
+
 export class RateDoubt {
   /** Strikes since the first that came off its place, that one counted; 0: none lately. */
   #since = 0;
@@ -39,12 +44,13 @@ export class RateDoubt {
   /** Strikes in a row that came one by one, until there are enough once; whether any before came otherwise. */
   #oneByOne = 0;
   #isStarted = false;
+  #strikes = 0;
 
   /** @param longestS interval at the lowest rate that can be */
   constructor(private readonly longestS: number) {}
 
   reset(): void {
-    this.#firstHz = 0;
+    this.#firstHz = this.#strikes = 0;
     this.#since = this.#evens = this.#oneByOne = 0;
     this.#isOff = this.#aside = this.#isStarted = false;
   }
@@ -52,6 +58,7 @@ export class RateDoubt {
   /** A strike. @param calmHz the rate before it @param off how far it came off its place @param sd deviation of that, both
    * in intervals @param steps intervals before it @param dtS seconds @param aside something tall was set aside before it */
   note(calmHz: number, off: number, sd: number, steps: number, dtS: number, aside: boolean): void {
+    this.#strikes++;
     this.#evens = steps % 2 === 0 ? this.#evens + 1 : 0;
     this.#wasOff = this.#isOff;
     this.#isOff = Math.abs(off) > Math.max(OFF_INTERVALS, OFF_DEVIATIONS * sd);
@@ -82,6 +89,7 @@ export class RateDoubt {
   /** What a rate's variance is more, at the last strike. */
   moreVar(rateHz: number): number {
     let variance = this.asideShare ** 2 * rateHz * rateHz;
+    if (this.#strikes <= ALIKE_STRIKES) variance += (ALIKE_SHARE * 2 ** (1 - this.#strikes) * rateHz) ** 2;
     if (this.#evens >= (this.#wasOff ? 1 : TWICES)) variance += (TWICE_SHARE * rateHz) ** 2;
     if (this.#since < 2) variance += (FIRST_SHARE * this.#firstHz) ** 2;
     if (this.#since === 2) variance += (SECOND_SHARE * (rateHz - this.#calmHz)) ** 2;

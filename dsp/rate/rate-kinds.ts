@@ -75,7 +75,7 @@ export const KINDS: readonly Kind[] = [
 ];
 /** At first, all kinds of a level together. An engine whose cycles are all alike is rare: a few intervals that are alike by
  * chance are no sign of one. */
-const FIRST = [0.12, 0.14, 0.39, 0.2, 0.15];
+const FIRST = [0.1, 0.12, 0.33, 0.22, 0.23];
 /** Chance to be so restless from the next strike on; and to be calmer by so many levels. */
 const RISES = [0, 3e-5, 1e-4, 3e-4, 3e-4];
 const CALMS = [1e-3, 1e-6, 1e-8, 1e-10, 1e-11];

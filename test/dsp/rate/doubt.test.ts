@@ -7,7 +7,7 @@ import { held, LONGEST_S, saidRates, type Said } from '../../helpers/said-rates'
 /** Of a beat that was followed for some strikes. */
 function followed(): RateDoubt {
   const doubt = new RateDoubt(LONGEST_S);
-  for (let i = 0; i < 2; i++) doubt.note(10, 0, 1e-3, 1, 0.1, false);
+  for (let i = 0; i < 6; i++) doubt.note(10, 0, 1e-3, 1, 0.1, false);
   return doubt;
 }
 
@@ -66,6 +66,17 @@ test('a strike that was set aside just where the speed changes may be a skipped 
   expect(doubt.moreVar(10)).toBe(0);
 });
 
+test('two or three intervals that are alike by chance are covered, of an engine whose cycles differ by 3 %', () => {
+  for (const intervalsS of [
+    [0.1, 0.1],
+    [0.1, 0.1003],
+    [0.1, 0.0985, 0.097],
+  ]) {
+    const last = said(intervalsS, 6).pop()!; // the cycle that follows is 3 % faster, and the speed at the strike halfway there
+    expect(deviations(last, last.rateHz * 1.015)).toBeLessThan(MOST_DEVIATIONS);
+  }
+});
+
 test('a strike on its place leaves nothing open', () => {
   const doubt = followed();
   doubt.note(10, 1e-3, 1e-3, 1, 0.1, false);
@@ -76,7 +87,7 @@ test('a strike on its place leaves nothing open', () => {
   expect(sdHz).toBeGreaterThan(5.2 / 4);
   expect(sdHz).toBeLessThan(5.2 - 2.2);
   doubt.reset();
-  expect(doubt.moreVar(10)).toBe(0);
+  expect(doubt.moreVar(10)).toBeLessThan(0.2 ** 2); // that of any beat's first strike
 });
 
 test('what comes before two strikes one by one, of a beat just found, may be of an engine that has just started', () => {

@@ -10,8 +10,10 @@ const FIRST_SEED = Number(process.env['CLAMPLINE_TABLE_FIRST'] ?? 1);
 /** Where strikes scatter only, a held speed is known to a hundred-thousandth within seconds, and errors at neighbouring
  * strikes are much the same: so many seeds tell their variance to a fifth. */
 const MANY_SEEDS = 100;
-/** Two or three intervals of an engine whose cycles differ may be alike by chance, and no deviation covers that. */
+/** Two or three intervals of an engine whose cycles differ may be alike by chance: the first strikes are told with more than
+ * others need, and yet some errors are greater. */
 const EARLY = 6;
+const MOST_EARLY = 4;
 /** Below this, revolutions a minute. */
 const SLOW_RPM = 1500;
 const RPM_PER_HZ = 120;
@@ -173,6 +175,9 @@ describe('the rate at each strike, against the true one', () => {
     const limits = LIMITS[name] ?? { causal: TRUE, smoothed: TRUE };
     expectTrue(row.causal, limits.causal);
     expectTrue(row.smoothed, limits.smoothed);
+    // one in two thousand engines that misfire so often does so at each of its first three intervals
+    if (SEEDS >= MANY_SEEDS && name !== 'misfires 8 %')
+      expect(variance(row.causal.filter(({ isEarly }) => isEarly))).toBeLessThan(MOST_EARLY);
     // never half or twice the true speed, nor near it
     for (const estimates of [row.causal, row.smoothed])
       expect(worst(shown(followed(estimates)))).toBeLessThan(0.2);
