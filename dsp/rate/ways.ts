@@ -46,11 +46,10 @@ const DOUBLED_CHANCE = 1e-4;
 const DOUBLED_STRIKES = 6;
 const DOUBLED_FADES = 0.7;
 
-/** Chance that a strike is none, and of one straight after another. */
-const STRAY_CHANCE = 1e-4;
+/** Chance that a strike just halfway between two others is none, where a lead fires that others are a whole turn from; and of
+ * one straight after another. What comes elsewhere is no engine's twice as fast either, and left to the other ways. */
+const STRAY_CHANCE = 1e-5;
 const STRAY_AFTER_STRAY = 0.01;
-/** The same just halfway between two strikes, where a lead fires that others are a whole turn from. */
-const STRAY_HALFWAY_CHANCE = 1e-5;
 /** A strike may be halfway that comes so many intervals from there at the most. */
 const NEAR_HALFWAY = 0.3;
 
@@ -131,12 +130,11 @@ function doubling(hypothesis: Hypothesis, number: number, halfway: number): numb
   return Math.log(DOUBLED_CHANCE * halfway) - DOUBLED_FADES * Math.max(0, number - DOUBLED_STRIKES);
 }
 
-/** It comes anywhere. The first interval of a rate that is there at once tells none. */
-function straying({ bank, way, ways }: Hypothesis, number: number, halfway: number): number {
-  if (way === CHANGED || number < 2) return -Infinity;
+/** The first interval of a rate that is there at once tells none; of few strikes every other one may be missing. */
+function straying({ way, ways }: Hypothesis, number: number, halfway: number): number {
+  if (way === CHANGED || number <= DOUBLED_STRIKES) return -Infinity;
   const again = way === STRAY || ways[(number - 2) & (READ_BACK - 1)] === STRAY;
-  const chance = STRAY_CHANCE * bank.rateHz + (number > DOUBLED_STRIKES ? STRAY_HALFWAY_CHANCE * halfway : 0);
-  return Math.log(chance * (again ? STRAY_AFTER_STRAY : 1));
+  return Math.log(STRAY_CHANCE * halfway * (again ? STRAY_AFTER_STRAY : 1));
 }
 
 const halving = (hypothesis: Hypothesis, number: number): number =>
