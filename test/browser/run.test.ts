@@ -48,11 +48,16 @@ test.each([PHONE, LAPTOP])(
   },
 );
 
-const UNDER_GUIDE = ['practice', 'following'];
+const UNDER_GUIDE = [
+  ['practice', LAPTOP],
+  ['following', LAPTOP],
+  ['lost', LAPTOP], // a problem stands above
+  ['lost', PHONE],
+] as const;
 test.each(UNDER_GUIDE)(
-  'under the guide on a laptop the pad keeps its keys within its frame, each as tall as a glove needs: %s',
-  async (scene) => {
-    await madeRun(scene);
+  'under the guide the pad keeps its keys within its frame, each as tall as a glove needs: %s at %o',
+  async (scene, size) => {
+    await madeRun(scene, size);
     await page.evaluate(() =>
       document.body.insertAdjacentHTML('beforeend', '<div class="guide-place"></div>'),
     );
