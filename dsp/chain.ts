@@ -69,6 +69,7 @@ class Chain implements StrikeChain {
       patternLength: options.patternLength ?? 1,
       repeatShare: options.repeatShare ?? 0.03,
       twoEdges: pulses === 'slow',
+      advances: pulses === 'sharp',
     };
     this.#ring = new SampleRing((LOOK_BACK_INTERVALS * limits.longestS + 1) * sampleRateHz);
     const { clips } = this.#quality;

@@ -114,7 +114,7 @@ export class BeatFollower {
     private readonly canHear: () => boolean = () => true,
   ) {
     this.recent = new RecentStrikes(limits);
-    this.#rate = new RateFilter(limits.longestS);
+    this.#rate = new RateFilter(limits.longestS, limits.advances);
     this.#smoother =
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
     const { heard } = refining;

@@ -8,6 +8,8 @@ export interface BeatLimits {
   readonly repeatShare: number;
   /** Impulses of the other sign need no reason: a slow pulse has two edges. */
   readonly twoEdges: boolean;
+  /** Sparks, whose place in the beat moves with the speed. */
+  readonly advances?: boolean;
 }
 
 /** Whether other leads may be heard beside the clamped one: of a wasted spark's strikes every other one may be low by itself; a

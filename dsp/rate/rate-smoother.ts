@@ -3,6 +3,7 @@
  * number of strikes; allocates nothing for each.
  * @source Fraser & Potter, IEEE Trans. Automatic Control 14 (1969) 387-390: the optimum linear smoother as a
  * combination of two filters (memory) */
+import { advancingVar } from './advancing';
 import { meet, speedBy, WRONG_SIDE_CHANCE, type Between, type RateEstimate } from './meet';
 import { CHANGE_SD, CHANGED, HALVED, ON_TIME, SLIPPED, slippedOf, STRAY } from './hypothesis';
 import type { RateFilter } from './rate';
@@ -34,6 +35,8 @@ const REVERSED = [2, 6, 8, 9, 11, 15, 16] as const;
 /** Far off its place is a strike that comes so many intervals off and so many deviations. */
 const FAR_OFF = 0.1;
 const FAR_OFF_DEVIATIONS = 5;
+/** A strike further from the one before tells of no change. */
+const MOST_APART_S = 1;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -152,11 +155,20 @@ export class RateSmoother {
     const mayBe =
       this.#joined[k] || k === last ? 0 : WRONG_SIDE_CHANCE * (this.#nextHz[k]! - rate.rateHz) ** 2;
     const share = this.#asideShare[k]! + (isHalved ? this.#lastShare : 0);
+    const advancing = this.#advancingTo(this.#timeS[k]!, rate.rateHz);
     smoothed.timeS = this.#timeS[k]!;
     smoothed.rateHz = rate.rateHz;
-    smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (share * rate.rateHz) ** 2);
+    smoothed.rateSdHz = Math.sqrt(rate.rateVar + mayBe + (share * rate.rateHz) ** 2 + advancing);
     if (k === last) this.#asCausal(smoothed);
     this.onSmoothed(smoothed);
+  }
+
+  /** By the change since the strike told last. */
+  #advancingTo(timeS: number, rateHz: number): number {
+    const { timeS: lastS, rateHz: lastHz } = this.#smoothed;
+    return this.filter.advances && timeS - lastS < MOST_APART_S
+      ? advancingVar((rateHz - lastHz) / (timeS - lastS))
+      : 0;
   }
 
   #meetAt(k: number, c: number, last: number): RateEstimate {

@@ -2,6 +2,7 @@
  * strike comes off its time, sound may have been lost unseen, or the engine changed its speed: both are followed side by
  * side, the earlier rate is kept, and the next strike tells. Counts what slipped. Allocates nothing.
  * @source Reid, IEEE Trans. Automatic Control 24 (1979) 843-854: hypotheses kept until later data tell (memory) */
+import { advancingVar } from './advancing';
 import { RateDoubt } from './doubt';
 import {
   HALVED,
@@ -63,8 +64,12 @@ export class RateFilter {
   slips = 0;
   slippedS = 0;
 
-  /** @param longestS interval at the lowest rate that can be */
-  constructor(longestS: number) {
+  /** @param longestS interval at the lowest rate that can be @param advances whether strikes are sparks, whose place in the
+   * beat moves with the speed */
+  constructor(
+    longestS: number,
+    readonly advances = false,
+  ) {
     this.#ramps = new RampWatch(longestS);
     this.#inDoubt = new RateDoubt(longestS);
     this.#live = Array.from({ length: MOST }, () => makeHypothesis(longestS));
@@ -140,8 +145,10 @@ export class RateFilter {
     this.#ramped = false;
     if (told.rateVar > (UNSURE * told.rateHz!) ** 2) this.#takeRamp(dtS, timeVar);
     this.#ramps.note(told.rateHz!, told.rateVar, dtS, this.#placeVar);
-    this.rateHz = told.rateHz;
     this.rateVar = told.rateVar + this.#inDoubt.moreVar(told.rateHz!);
+    if (this.advances && this.rateHz !== null)
+      this.rateVar += advancingVar((told.rateHz! - this.rateHz) / dtS);
+    this.rateHz = told.rateHz;
     if (this.#strikes > DOUBT_STRIKES) this.#learnMiss(DOUBT_STRIKES - 1);
   }
 
