@@ -2,6 +2,7 @@
  * out, or none. Batch work, done only while no beat is followed. */
 import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import { LIVE, type Care } from '../beat/following';
+import { MOST_LEADS } from '../beat/lead-heights';
 import type { Candidates } from '../impulses/candidates';
 import { believedCost, chainEnds, strikesOf, type ChainEnd } from './chain-search';
 import { cutBeat } from './cut-beat';
@@ -155,18 +156,41 @@ function clampedLead(events: Events, beat: Beat, heardS: number, limits: BeatLim
   for (const most of COUNTED) {
     if (most !== Infinity && beat.strikes.length <= most) continue;
     const part = most === Infinity ? beat : lastStrikes(beat, most);
-    let place = 0;
-    const places = part.steps.map((step) => (place += step));
-    const heights = part.strikes.map((c) => peakOf.get(c)!);
-    const guess = oneLead(heights, places, limits.patternLength);
-    const own = guess.every === 1 ? part : ofLead(part, places, guess);
+    const guess = guessLead(part, peakOf, limits.patternLength);
+    const { own } = guess;
     const isMixed = mayBeMixed && fewStandTall(own.strikes.map((c) => peakOf.get(c)!));
-    if (guess.every === 1) isUnsure ||= isMixed;
+    if (own === part) isUnsure ||= isMixed;
     else if (guess.sure && !isMixed) return own;
     else isUnsure = true;
-    if (guess.every > 1 && guess.likely) likely ??= own;
+    if (own !== part && guess.likely) likely ??= own;
   }
   return isUnsure && heardS < UNSURE_FOR_S ? null : (likely ?? beat);
+}
+
+/** The tallest of the leads that a beat may be made of. Every other lead together may stand out of all sooner than the one
+ * that does: then the tallest among those. */
+function guessLead(
+  beat: Beat,
+  peakOf: ReadonlyMap<number, number>,
+  patternLength: number,
+): { own: Beat; sure: boolean; likely: boolean } {
+  let found = { own: beat, sure: true, likely: true };
+  for (;;) {
+    const { own } = found;
+    const isFirst = own === beat;
+    if (!isFirst && patternLength > 1) return found;
+    let place = 0;
+    const places = own.steps.map((step) => (place += step));
+    const guess = oneLead(
+      own.strikes.map((c) => peakOf.get(c)!),
+      places,
+      patternLength,
+    );
+    if (guess.every === 1 || guess.every * own.lead > MOST_LEADS) return found;
+    if (!isFirst && !guess.sure) return { ...found, sure: found.sure && !guess.likely };
+    const { sure, likely } = guess;
+    found = { own: ofLead(own, places, guess), sure: sure && found.sure, likely: likely && found.likely };
+  }
 }
 
 function lastStrikes(beat: Beat, most: number): Beat {
@@ -178,7 +202,7 @@ function ofLead(beat: Beat, places: readonly number[], { every, first }: LeadGue
   const own = beat.strikes.map((_, i) => i).filter((i) => places[i]! % every === first);
   const steps = own.map((i, k) => (k === 0 ? 0 : (places[i]! - places[own[k - 1]!]!) / every));
   const strikes = own.map((i) => beat.strikes[i]!);
-  return { ...beat, strikes, steps, periodS: beat.periodS * every, lead: every };
+  return { ...beat, strikes, steps, periodS: beat.periodS * every, lead: beat.lead * every };
 }
 
 /** An even beat that often misses: more likely an uneven one that is not seen yet. */

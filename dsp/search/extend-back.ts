@@ -3,14 +3,15 @@
 import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import { CROSSTALK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from '../beat/beat-costs';
 import type { Candidates } from '../impulses/candidates';
+import { middleOf } from '../quantile-of';
 import { isOne, OVER_OTHERS, OWN_S, tallestBetween, usualPeak } from './between-strikes';
 import { SWING_S } from './events';
 import { fewStandTall, oneLead } from './one-lead';
 
 /** Relative deviation of an interval from the one after it that is usual; less where noise stands as tall as strikes. */
-const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 0 } as const;
-const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3 } as const;
-const BACK_COST = 5;
+const CLEAR = { scatter: 0.03, longestStep: 3, missCost: MISS_COST, standsOver: 0, mostCost: 5 } as const;
+const WEAK = { scatter: 0.004, longestStep: 7, missCost: 0.7, standsOver: 3, mostCost: 5 } as const;
+type How = typeof CLEAR | typeof WEAK | typeof STEADY;
 const LEAST_SHARE = 0.3;
 /** What it costs that a low strike hardly stands over what comes between others: it may be another lead's. */
 const LOW_SHARE = 0.5;
@@ -24,6 +25,14 @@ const RESTLESS = 0.1;
  * goes back further, by so many strikes, from the one after it. Among noise strays near it are everywhere. */
 const GAINED = 2;
 const FEWEST_BUT_FIRST = 5;
+/** Of a beat whose intervals, natural logarithm, differ by so much from one to the next, the last strikes may be the only ones
+ * that are its lead's: so many of them tell its speed. */
+const UNSTEADY = 0.07;
+const FEWEST_STEADY = 5;
+const STEADY = { ...CLEAR, scatter: 0.012, mostCost: 12 } as const;
+/** Of two ways back one is as good that begins so soon after the other, in intervals, and is no lower, natural logarithm. */
+const AS_FAR = 1.5;
+const AS_TALL = 0.1;
 /** So many strikes, the furthest back, tell whether they are one lead's. */
 const TELLING = 16;
 
@@ -33,6 +42,8 @@ export function extendBack(all: Candidates, beat: Beat, from: number, limits: Be
   const whole = walkBack(all, beat, from, limits);
   if (all.standsOver > 0 || beat.pattern || beat.isCut || beat.strikes.length < FEWEST_BUT_FIRST)
     return whole;
+  const steady = hearsOthers(limits) ? fromSteady(all, whole, from, limits) : null;
+  if (steady) return steady;
   const butFirst = walkBack(all, withoutFirst(beat), from, limits);
   return butFirst.strikes.length >= whole.strikes.length + GAINED ? butFirst : whole;
 }
@@ -43,8 +54,56 @@ const withoutFirst = (beat: Beat): Beat => ({
   steps: [0, ...beat.steps.slice(2)],
 });
 
-function walkBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
-  const walk = new BackWalk(all, beat, from, limits);
+/** Another way back, from where a beat's intervals jump for the last time, or from an earlier jump, if it goes as far. */
+function fromSteady(all: Candidates, whole: Beat, from: number, limits: BeatLimits): Beat | null {
+  const { strikes, steps } = whole;
+  for (let first = strikes.length - FEWEST_STEADY; first > 1; first--) {
+    if (!jumpsAt(all, whole, first)) continue;
+    const last = { ...whole, strikes: strikes.slice(first), steps: [0, ...steps.slice(first + 1)] };
+    const back = walkBack(all, last, from, limits, STEADY);
+    let jumps = 0;
+    for (let i = 2; i <= back.strikes.length - last.strikes.length + 1; i++)
+      if (jumpsAt(all, back, i)) jumps++;
+    if (jumps === 0 && goesAsFarAsTall(all, back, whole)) return back;
+  }
+  return null;
+}
+
+/** Whether the interval before one of a beat's strikes is unlike the one before that. */
+function jumpsAt(all: Candidates, { strikes, steps }: Beat, i: number): boolean {
+  const timeS = (k: number): number => timeOf(all, strikes[k]!);
+  const [before, after] = [
+    (timeS(i - 1) - timeS(i - 2)) / steps[i - 1]!,
+    (timeS(i) - timeS(i - 1)) / steps[i]!,
+  ];
+  return Math.abs(Math.log(after / before)) >= UNSTEADY;
+}
+
+/** Whether a beat begins about as early as another, its first strikes as tall: those of several leads, or strays, may seem
+ * to go on at another speed. */
+function goesAsFarAsTall(all: Candidates, one: Beat, other: Beat): boolean {
+  const firstS = timeOf(all, other.strikes[0]!);
+  if (timeOf(all, one.strikes[0]!) > firstS + AS_FAR * one.periodS) return false;
+  const own = new Set(one.strikes);
+  const height = (strikes: readonly number[]): number =>
+    middleOf(strikes.map((strike) => Math.log(all.peak[all.at(strike)]!)));
+  const others = new Set(other.strikes);
+  const front = one.strikes.filter((strike) => !others.has(strike));
+  const instead = other.strikes.filter((strike) => !own.has(strike));
+  if (front.length === 0 || instead.length === 0) return instead.length > 0;
+  return height(front) > height(instead) - AS_TALL;
+}
+
+const timeOf = (all: Candidates, candidate: number): number => all.timeS[all.at(candidate)]!;
+
+function walkBack(
+  all: Candidates,
+  beat: Beat,
+  from: number,
+  limits: BeatLimits,
+  how: How = all.standsOver > 0 ? WEAK : CLEAR,
+): Beat {
+  const walk = new BackWalk(all, beat, from, limits, how);
   const back: Back[] = [];
   for (let found = walk.next(); found; found = walk.next()) back.push(found);
   if (hearsOthers(limits)) while (back.length > 0 && areSeveral(all, back.slice(-TELLING))) back.pop();
@@ -77,7 +136,6 @@ function areSeveral(all: Candidates, back: readonly Back[]): boolean {
 class BackWalk {
   #first: number;
   #logLevel: number;
-  readonly #how: typeof CLEAR | typeof WEAK;
   readonly #longestStep: number;
   /** Mean interval. */
   #periodS: number;
@@ -92,13 +150,13 @@ class BackWalk {
     private readonly beat: Beat,
     private readonly from: number,
     private readonly limits: BeatLimits,
+    private readonly how: How,
   ) {
     const { strikes, steps } = beat;
     this.#first = strikes[0]!;
     this.#isOneLead = all.standsOver === 0 && hearsOthers(limits);
     if (this.#isOneLead) this.#tallestOther = tallestBetween(all, beat, limits);
-    this.#how = all.standsOver > 0 ? WEAK : CLEAR;
-    this.#longestStep = this.#isRestless() ? 1 : this.#how.longestStep;
+    this.#longestStep = this.#isRestless() ? 1 : this.how.longestStep;
     const early = Math.min(Math.max(4, beat.pattern?.length ?? 0), strikes.length - 1);
     const intervals = steps.slice(1, early + 1).reduce((sum, step) => sum + step, 0);
     this.#periodS = (this.#timeS(strikes[early]!) - this.#timeS(strikes[0]!)) / intervals;
@@ -132,14 +190,14 @@ class BackWalk {
     const { all, beat } = this;
     const firstS = this.#timeS(this.#first);
     let best: Back | null = null;
-    let bestCost = BACK_COST;
+    let bestCost: number = this.how.mostCost;
     for (let c = this.#first - 1; c >= this.from; c--) {
       const i = all.at(c);
       const intervals = (firstS - all.timeS[i]!) / this.#periodS;
       if (intervals > this.#back(this.#longestStep) + 0.2) break;
       const logShare = Math.log(all.peak[i]!) - this.#logLevel;
       if (all.sign[i] !== beat.sign || logShare < Math.log(LEAST_SHARE)) continue;
-      if (all.peak[i]! < this.#how.standsOver * all.noise[i]!) continue; // noise alone may end there
+      if (all.peak[i]! < this.how.standsOver * all.noise[i]!) continue; // noise alone may end there
       if (all.isEcho(c, 0.6 * this.#periodS, SWING_S)) continue;
       const fit = this.#fit(intervals, logShare);
       const { steps } = fit;
@@ -153,8 +211,8 @@ class BackWalk {
   #fit(intervals: number, logShare: number): { cost: number; steps: number } {
     let best = { cost: Infinity, steps: 1 };
     for (let steps = 1; steps <= this.#longestStep; steps++) {
-      const z = (intervals / this.#back(steps) - 1) / this.#how.scatter;
-      const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * this.#how.missCost;
+      const z = (intervals / this.#back(steps) - 1) / this.how.scatter;
+      const cost = timingCost(z) + unlikeCost(logShare, 1) + (steps - 1) * this.how.missCost;
       if (cost < best.cost) best = { cost, steps };
     }
     return best;

@@ -15,6 +15,10 @@ const ALONE_S = 2.6e-3;
 const FEWEST = 6;
 const REPEATED_SHARE = 0.6;
 const IN_A_ROW = 2;
+/** What has no repeat counts as if its first had no height: strays have none. */
+const FEWEST_HEIGHTS = 2;
+/** A kick may hide one of the repeats. */
+const MOST_APART = 2;
 
 /** An impulse with its repeats. */
 export interface Burst {
@@ -34,12 +38,16 @@ export function burstsOf(all: Candidates, events: readonly number[]): Burst[] | 
     const timeS = all.timeS[all.at(candidate)]!;
     if (timeS < untilS) continue;
     const heights = [all.peak[all.at(candidate)]!];
-    for (let at = repeatAt(all, candidate, spacingS); at !== null;) {
+    let last = 0;
+    for (let k = 1; k - last <= MOST_APART; k++) {
+      const at = repeatAt(all, candidate, k * spacingS);
+      if (at === null) continue;
       heights.push(all.peak[all.at(at)]!);
-      at = repeatAt(all, candidate, heights.length * spacingS);
+      last = k;
     }
-    bursts.push({ candidate, height: heights.reduce((sum, height) => sum + height, 0) / heights.length });
-    untilS = timeS + (heights.length - 0.5) * spacingS;
+    const sum = heights.reduce((total, height) => total + height, 0);
+    bursts.push({ candidate, height: sum / Math.max(FEWEST_HEIGHTS, heights.length) });
+    untilS = timeS + (last + 0.5) * spacingS;
   }
   return bursts;
 }
@@ -63,14 +71,22 @@ function spacingOf(all: Candidates, events: readonly number[]): number | null {
 function spacingAfter(all: Candidates, candidate: number): number | null {
   const i = all.at(candidate);
   for (let c = candidate + 1; c < all.end; c++) {
-    const spacingS = all.timeS[all.at(c)]! - all.timeS[i]!;
-    if (spacingS > SPACING_S.most) return null;
-    if (spacingS < SPACING_S.least || !mayRepeat(all, candidate, c)) continue;
-    let row = 1;
-    while (row < IN_A_ROW && repeatAt(all, candidate, (row + 1) * spacingS) !== null) row++;
-    if (row === IN_A_ROW) return spacingS;
+    const afterS = all.timeS[all.at(c)]! - all.timeS[i]!;
+    if (afterS > MOST_APART * SPACING_S.most) return null;
+    if (!mayRepeat(all, candidate, c)) continue;
+    for (let first = 1; first <= MOST_APART; first++)
+      if (isSpacing(afterS / first) && runsOn(all, candidate, afterS / first, first)) return afterS / first;
   }
   return null;
+}
+
+const isSpacing = (spacingS: number): boolean => spacingS >= SPACING_S.least && spacingS <= SPACING_S.most;
+
+/** Whether repeats follow in a row from one of them on. @param first which one it is */
+function runsOn(all: Candidates, candidate: number, spacingS: number, first: number): boolean {
+  for (let k = first + 1; k < first + IN_A_ROW; k++)
+    if (repeatAt(all, candidate, k * spacingS) === null) return false;
+  return true;
 }
 
 const mayRepeat = (all: Candidates, candidate: number, other: number): boolean =>
