@@ -6,6 +6,7 @@ import { HIGHEST_RPM, LOWEST_RPM, strikesPerTurn } from '../engine';
 import { CountedPulses } from './counted-pulses';
 import { CrankTurns, type CrankPlace } from './crank-turns';
 import { neighboursAgree } from './neighbours-agree';
+import { OutOfLine } from './out-of-line';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 import { StrikeTurns } from './strike-turns';
 
@@ -72,6 +73,7 @@ class BothChannels implements AdvanceDecoder {
   readonly #strikeTurns: StrikeTurns;
   readonly #pulses: CountedPulses;
   readonly #turns: CrankTurns;
+  readonly #outOfLine: OutOfLine;
   readonly #spacingDeg: number;
   readonly #clamp = new Float32Array(CHUNK_FRAMES);
   readonly #sensor = new Float32Array(CHUNK_FRAMES);
@@ -97,6 +99,7 @@ class BothChannels implements AdvanceDecoder {
     const { sampleRateHz, engine } = options;
     this.#place = place;
     this.#turns = new CrankTurns(engine.strokes / 2);
+    this.#outOfLine = new OutOfLine(engine);
     this.#spacingDeg = sparkSpacingDeg(engine);
     this.#decoder = createDecoder(options, {
       ...events,
@@ -216,7 +219,8 @@ class BothChannels implements AdvanceDecoder {
     const { engine } = this.options;
     const byBefore = neighboursAgree(engine, this.#before, place, timeS - this.#beforeS);
     const byNext = neighboursAgree(engine, place, next, (nextS ?? timeS) - timeS);
-    return (byBefore ?? byNext) === true && (byNext ?? byBefore) === true;
+    const isOut = this.#outOfLine.is(this.#before, place, next);
+    return !isOut && (byBefore ?? byNext) === true && (byNext ?? byBefore) === true;
   }
 }
 

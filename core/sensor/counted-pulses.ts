@@ -24,6 +24,8 @@ const TALL = 0.6;
 const MOST_JOINED = 6;
 /** So many pulses in a row may be counted otherwise than by the pulses alone. */
 const MOST_DISPUTES = 6;
+/** What stands so far from the middle between two pulses, shares of the time between them, is no pulse at a half. */
+const MIDDLE_SHARE = 0.08;
 /** A pulse waits no longer for the strikes after it. */
 const WAITS_S = 4;
 
@@ -32,6 +34,8 @@ export class CountedPulses {
   #last: HeardPulse | null = null;
   /** How often in a row both told another number; as often as may be, where the strikes told none. */
   #disputes = MOST_DISPUTES;
+  /** Something stood in the middle before the last pulse. */
+  #hadMiddle = false;
 
   /** @param standing what stands in the sensor's sound between two times as pulses do, in order of time, at least so high
    * @param tell called for each pulse, in order of time: turns since the one before, and whether the strikes counted them */
@@ -51,8 +55,15 @@ export class CountedPulses {
     let told = 0;
     for (; told < this.#waiting.length; told++) {
       const pulse = this.#waiting[told]!;
-      if (pulse.timeS >= this.strikes.knownUntilS && nowS - pulse.timeS < WAITS_S) break;
-      this.#settle(pulse);
+      const next = this.#waiting[told + 1];
+      const waits = nowS - pulse.timeS < WAITS_S;
+      if (waits && pulse.timeS >= this.strikes.knownUntilS) break;
+      const hasMiddle = this.#hasMiddle(this.#last, pulse);
+      if (waits && hasMiddle && !next) break;
+      const isHalf = hasMiddle && (this.#hadMiddle || (!!next && this.#hasMiddle(pulse, next)));
+      if (isHalf) this.tell(pulse.timeS, 0, pulse.sdS, false);
+      else this.#settle(pulse);
+      this.#hadMiddle = hasMiddle;
       this.#last = pulse;
     }
     if (told > 0) this.#waiting.splice(0, told);
@@ -89,6 +100,19 @@ export class CountedPulses {
       told = turn;
     }
     return told;
+  }
+
+  /** Whether something like a pulse stands in the middle between two that follow on from each other. Once it may be anything;
+   * twice in a row every other pulse was followed, and what strikes say then may be half the turns as well. */
+  #hasMiddle(from: HeardPulse | null, until: HeardPulse): boolean {
+    if (!from || (this.#whole(from.timeS, until.timeS, NEAR) ?? until.turns) !== 1) return false;
+    const [low, high] = [from.height, until.height].map(Math.abs).sort((a, b) => a - b);
+    const middleS = (from.timeS + until.timeS) / 2;
+    const reachS = MIDDLE_SHARE * (until.timeS - from.timeS);
+    return this.standing(from.timeS, until.timeS, TALL * low!).some(
+      ({ timeS, height }) =>
+        height * from.height > 0 && TALL * Math.abs(height) < high! && Math.abs(timeS - middleS) < reachS,
+    );
   }
 
   /** Turns by the strikes; null where they tell no whole number. */

@@ -3,7 +3,7 @@
 import { strikesPerTurn, type EngineFacts } from '../engine';
 import type { CrankPlace } from './crank-turns';
 
-type Firing = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
+export type Firing = Pick<EngineFacts, 'strokes' | 'cylinders' | 'pickup'>;
 
 /** A lead's advance never changes by so large a share of its interval from one spark to the next; the cylinders of a coil
  * lead may fire unevenly, by 30 degrees of 120. */
@@ -26,12 +26,19 @@ export function neighboursAgree(
   other: CrankPlace | null,
   betweenS: number,
 ): boolean | null {
-  if (!one || !other || one.stretch !== other.stretch) return null;
-  if (Math.max(one.sdTurns, other.sdTurns) > MOST_SD_TURNS) return null;
+  const off = offWhole(engine, one, other);
+  if (!one || !other || off === null) return null;
+  if (Math.abs(off) > (engine.pickup === 'coil' ? COIL_SHARE : LEAD_SHARE)) return false;
   const turns = other.allTurns - one.allTurns;
-  const intervals = turns * strikesPerTurn(engine);
-  const off = Math.abs(intervals - Math.max(1, Math.round(intervals)));
-  if (off > (engine.pickup === 'coil' ? COIL_SHARE : LEAD_SHARE)) return false;
   const bySpeed = ((one.rpm + other.rpm) / 120) * betweenS;
   return Math.abs(turns - bySpeed) < SPEED_SHARE * turns ? true : null;
+}
+
+/** By how much the other spark stands further on than whole intervals after the one, intervals; null where that cannot be
+ * told. */
+export function offWhole(engine: Firing, one: CrankPlace | null, other: CrankPlace | null): number | null {
+  if (!one || !other || one.stretch !== other.stretch) return null;
+  if (Math.max(one.sdTurns, other.sdTurns) > MOST_SD_TURNS) return null;
+  const intervals = (other.allTurns - one.allTurns) * strikesPerTurn(engine);
+  return intervals - Math.max(1, Math.round(intervals));
 }

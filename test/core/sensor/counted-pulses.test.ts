@@ -80,6 +80,16 @@ test('a pulse between two turns is counted by the pulses alone', () => {
   const doubled = [pulse(1, 0), pulse(2, 1), pulse(2.5, 1), pulse(3, 1), pulse(4, 1)];
   expect(told(doubled).map(([, , isCounted]) => isCounted)).toEqual([false, true, false, false, true]);
 });
+test('where one stands in the middle twice in a row, every other pulse was followed: nothing is counted over it', () => {
+  const heard = [pulse(2, 0), pulse(4, 1), pulse(6, 1), pulse(8, 1)];
+  const standing = (...turns: number[]): SensorPulse[] =>
+    turns.map((turn) => ({ timeS: turn * TURN_S, sdS: 1e-6, height: 0.4 }));
+  const turns = (...at: number[]): number[] =>
+    told(heard, standing(...at), () => false).map(([, since]) => since);
+  expect(turns(3, 5, 7)).toEqual([0, 0, 0, 0]);
+  expect(turns(5)).toEqual([0, 1, 1, 1]); // one that no tooth made
+  expect(turns(3.5, 5.5)).toEqual([0, 1, 1, 1]); // not in the middle
+});
 test('without strikes the pulses count alone', () => {
   expect(told(followed(1, 2, 4), [], () => false)).toEqual([
     [1, 0, false],
