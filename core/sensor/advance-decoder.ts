@@ -5,13 +5,14 @@ import { createDecoder, type DecodeEvents, type DecodeOptions, type Decoder } fr
 import { HIGHEST_RPM, LOWEST_RPM, strikesPerTurn } from '../engine';
 import { CountedPulses } from './counted-pulses';
 import { CrankTurns, type CrankPlace } from './crank-turns';
-import { neighboursAgree } from './neighbours-agree';
+import { neighboursAgree, offWhole } from './neighbours-agree';
 import { OutOfLine } from './out-of-line';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 import { StrikeTurns } from './strike-turns';
 
 export interface AdvanceEvents extends DecodeEvents {
-  /** In order of time: three pulses of the sensor after the next strike, and two strikes after those.
+  /** In order of time: three pulses of the sensor after a strike and a strike after those, where it is in line with its
+   * neighbours; else three pulses after the next strike.
    * @param rpm of the crank at that spark @param sdDeg how far `advanceDeg` may be off, a standard deviation; the spark's
    * own scatter is none of it */
   advance?(timeS: number, rpm: number, advanceDeg: number, sdDeg: number): void;
@@ -43,6 +44,10 @@ const MOST_SD_DEG = 0.28;
 /** Both channels' speeds never differ by this factor, not even while that of the strikes lags: turns counted twice, or every
  * other one, would make it two. */
 const MOST_RATIO = 1.8;
+/** A next spark that stands whole intervals off to so many degrees is in line, however roughly its place is known. */
+const IN_LINE_DEG = 2;
+/** A spark that one neighbour bears out and the other gainsays, as where sound was lost beside it, must be as sure as this. */
+const GAINSAID_SD_DEG = 0.1;
 /** A spark that waits this long for the sensor gets no advance. */
 const WAITS_S = 8;
 /** Both channels are heard in turn by so many frames, whatever comes at a time: which strikes the sensor's chain knows of
@@ -189,9 +194,11 @@ class BothChannels implements AdvanceDecoder {
       const nextS = this.#waiting[told + 1]?.timeS;
       const strikesRpm = rpm ?? this.#waiting[told + 1]?.rpm ?? null; // after a break only the next one may tell
       const waits = !last && this.#decoder.timeS - timeS <= WAITS_S;
-      if (waits && (nextS === undefined || !this.#turns.knows(nextS))) break;
+      if (waits && (nextS === undefined || !this.#turns.knows(timeS))) break;
       const place = this.#placeAt(timeS);
-      const next = nextS === undefined ? null : this.#placeAt(nextS);
+      const soon = nextS === undefined || !place ? null : this.#soon(timeS, place, nextS);
+      if (waits && !soon && !this.#turns.knows(nextS!)) break;
+      const next = soon ?? (nextS === undefined ? null : this.#placeAt(nextS));
       if (place && isSure(place, strikesRpm) && this.#isBorneOut(timeS, place, nextS, next))
         this.#tellSpark(timeS, place);
       else this.#unknown++;
@@ -213,6 +220,18 @@ class BothChannels implements AdvanceDecoder {
     return this.#asked;
   }
 
+  /** Roughly the place of the next spark, where that is enough to see that this one is in line with both neighbours. */
+  #soon(timeS: number, place: CrankPlace, nextS: number): CrankPlace | null {
+    const { engine } = this.options;
+    const allTurns = this.#turns.roughly(nextS, place.stretch);
+    if (allTurns === null || !neighboursAgree(engine, this.#before, place, timeS - this.#beforeS))
+      return null;
+    const next = { ...place, allTurns };
+    const off = offWhole(engine, place, next);
+    const isInLine = off !== null && Math.abs(off) * (360 / strikesPerTurn(engine)) < IN_LINE_DEG;
+    return isInLine && neighboursAgree(engine, place, next, nextS - timeS) ? next : null;
+  }
+
   /** Whether the spark before or the next one stands as many turns from it as the ignition says, and neither another
    * number of them. Those further off tell nothing: over many intervals a wrong count of turns may come out whole. */
   #isBorneOut(timeS: number, place: CrankPlace, nextS: number | undefined, next: CrankPlace | null): boolean {
@@ -220,7 +239,9 @@ class BothChannels implements AdvanceDecoder {
     const byBefore = neighboursAgree(engine, this.#before, place, timeS - this.#beforeS);
     const byNext = neighboursAgree(engine, place, next, (nextS ?? timeS) - timeS);
     const isOut = this.#outOfLine.is(this.#before, place, next);
-    return !isOut && (byBefore ?? byNext) === true && (byNext ?? byBefore) === true;
+    const isGainsaid = byBefore === false || byNext === false;
+    if (isOut || (isGainsaid && 360 * place.sdTurns > GAINSAID_SD_DEG)) return false;
+    return byBefore === true || byNext === true;
   }
 }
 

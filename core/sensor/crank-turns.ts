@@ -86,6 +86,18 @@ export class CrankTurns {
     return (before && this.#beyond(before, after, timeS)) ?? (next ? this.#beyond(next, after, timeS) : null);
   }
 
+  /** Turns at a time between two pulses, as `allTurns`, by a parabola through three about it: soon and roughly.
+   * @param stretch that these pulses must belong to @returns null where they do not
+   * @source Newton's divided differences */
+  roughly(timeS: number, stretch: number): number | null {
+    const after = this.#firstAfter(timeS);
+    const [a, b, c] = [this.#pulses[after - 2], this.#pulses[after - 1], this.#pulses[after]];
+    if (!a || !b || !c || a.stretch !== stretch || c.stretch !== stretch) return null;
+    const first = (b.turn - a.turn) / (b.timeS - a.timeS);
+    const bend = ((c.turn - b.turn) / (c.timeS - b.timeS) - first) / (c.timeS - a.timeS);
+    return a.turn + (timeS - a.timeS) * (first + (timeS - b.timeS) * bend);
+  }
+
   #firstAfter(timeS: number): number {
     let after = this.#pulses.length;
     while (after > 0 && this.#pulses[after - 1]!.timeS > timeS) after--;

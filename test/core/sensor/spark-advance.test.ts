@@ -102,6 +102,12 @@ describe('the crank between its pulses', () => {
     crank.add(0.3, 1, 0);
     expect(crank.knows(0.05)).toBe(true);
   });
+  test('a time between two pulses is told roughly by three, of one stretch alone', () => {
+    const crank = turnsOf([0, 1, 2, 3].map((turn) => timeOf(turn + 20)));
+    expect(Math.abs(crank.roughly(timeOf(22.6), 1)! - 2.6)).toBeLessThan(0.5 / 360); // half a degree
+    expect(crank.roughly(timeOf(22.6), 2)).toBeNull();
+    for (const turn of [19.5, 20.5, 23.5]) expect(crank.roughly(timeOf(turn), 1)).toBeNull();
+  });
   test('a smooth change of speed is followed exactly with three pulses on either side', () => {
     const crank = turnsOf([0, 1, 2, 3, 4, 5, 6, 7].map((turn) => timeOf(turn + 20)));
     const timeS = timeOf(23.6);

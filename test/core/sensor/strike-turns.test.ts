@@ -22,10 +22,19 @@ describe('at one speed', () => {
     expect(turns.between(0.1, 0.34)).toBeCloseTo(6, 9);
     expect(turns.between(0.01, 0.03)).toBeCloseTo(0.5, 9);
   });
-  test('a strike tells nothing before a later one came: nothing is said beyond', () => {
-    expect(turns.knownUntilS).toBeCloseTo(0.64, 9); // the ninth of ten, where the last is open yet
-    expect(turns.between(0.1, 0.65)).toBeNull();
+  test('a strike tells at once, and nothing is said beyond it', () => {
+    expect(turns.knownUntilS).toBeCloseTo(0.72, 9); // the last of ten
+    expect(turns.between(0.1, 0.65)).toBeCloseTo(13.75, 9);
+    expect(turns.between(0.1, 0.73)).toBeNull();
     expect(turns.between(-0.1, 0.3)).toBeNull();
+  });
+  test('one that comes a fifth sooner or later tells nothing before the next one came', () => {
+    for (const lastS of [0.72 + 0.064, 0.72 + 0.096]) {
+      const changed = turnsOf(PLUG, [...every(10, 0.08), lastS]);
+      expect(changed.knownUntilS).toBeCloseTo(0.72, 9);
+      changed.add(lastS + 0.08);
+      expect(changed.knownUntilS).toBeGreaterThan(0.72);
+    }
   });
   test('missing strikes are counted, one or three in a row', () => {
     const some = turnsOf(
