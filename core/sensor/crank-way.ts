@@ -52,6 +52,8 @@ export class CrankWay {
   /** Of each wander and happening: its contrasts, divided likewise. */
   readonly #first = new Float64Array(WANDERS.length * MOST_HAPPENINGS * M);
   readonly #second = new Float64Array(WANDERS.length * MOST_HAPPENINGS * M);
+  /** Of the happening divided last: products of its first and second contrasts and of those told. */
+  readonly #products = { ff: 0.5, fs: 0.5, ss: 0.5, ft: 0.5, st: 0.5 };
   /** Of each size besides: odds, sizes and their covariances. */
   readonly #odds = new Float64Array(WANDERS.length * MOST_HAPPENINGS * SIZES);
   readonly #sizes = new Float64Array(WANDERS.length * MOST_HAPPENINGS * SIZES * 5);
@@ -127,6 +129,32 @@ export class CrankWay {
     const at = (q * MOST_HAPPENINGS + happening) * M;
     this.#factors.divide(q, this.window.first, happening * M, this.#first, at);
     this.#factors.divide(q, this.window.second, happening * M, this.#second, at);
+    this.#multiply(q, at);
+  }
+
+  /** What a happening's contrasts have of themselves, of each other and of those told: the same whatever its size. */
+  #multiply(q: number, at: number): void {
+    let ff = 0;
+    let fs = 0;
+    let ss = 0;
+    let ft = 0;
+    let st = 0;
+    for (let i = 0; i < this.window.contrasts; i++) {
+      const first = this.#first[at + i]!;
+      const second = this.#second[at + i]!;
+      const told = this.#told[q * M + i]!;
+      ff += first * first;
+      fs += first * second;
+      ss += second * second;
+      ft += first * told;
+      st += second * told;
+    }
+    const products = this.#products;
+    products.ff = ff;
+    products.fs = fs;
+    products.ss = ss;
+    products.ft = ft;
+    products.st = st;
   }
 
   /** A happening of unknown size, normal about zero with these variances: its odds, and the size that the pulses tell.
@@ -139,16 +167,7 @@ export class CrankWay {
     firstPrior: number,
     secondPrior: number,
   ): void {
-    const at = (q * MOST_HAPPENINGS + happening) * M;
-    let [ff, fs, ss, ft, st] = [0, 0, 0, 0, 0];
-    for (let i = 0; i < this.window.contrasts; i++) {
-      const [first, second, told] = [this.#first[at + i]!, this.#second[at + i]!, this.#told[q * M + i]!];
-      ff += first * first;
-      fs += first * second;
-      ss += second * second;
-      ft += first * told;
-      st += second * told;
-    }
+    const { ff, fs, ss, ft, st } = this.#products;
     // prior times (1 + information times prior)⁻¹, written out so that a prior of zero stays one
     const determinant = (1 + firstPrior * ff) * (1 + secondPrior * ss) - firstPrior * secondPrior * fs * fs;
     const firstVariance = (firstPrior * (1 + secondPrior * ss)) / determinant;
@@ -165,12 +184,7 @@ export class CrankWay {
     const { window } = this;
     const happening = window.ofInterval(k);
     this.#divideHappening(q, happening);
-    const at = (q * MOST_HAPPENINGS + happening) * M;
-    let [ff, ft] = [0, 0];
-    for (let i = 0; i < window.contrasts; i++) {
-      ff += this.#first[at + i]! ** 2;
-      ft += this.#first[at + i]! * this.#told[q * M + i]!;
-    }
+    const { ff, ft } = this.#products;
     const log = Math.log(window.isCounted[k] ? COUNTED_WRONG_SHARE : MISCOUNT_SHARE);
     for (let s = 0; s < MISCOUNTS.length; s++) {
       const more = MISCOUNTS[s]!;

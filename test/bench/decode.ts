@@ -1,10 +1,10 @@
-/** Decode speed as a multiple of real time, beside the yardstick on the same file in the same run; peak memory on an
- * hour against a minute. */
+/** Decode speed as a multiple of real time, beside the yardstick on the same file in the same run; what a crank sensor on
+ * the second channel adds; peak memory on an hour against a minute. */
 import { existsSync, statSync, unlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { madeMinute, repeatMinute } from './long-file';
 import { run } from './process';
-import { CLI, MINUTES, YARDSTICK } from './settings';
+import { CLI, MINUTES, RATE_HZ, YARDSTICK } from './settings';
 
 const text = (value: number | null, digits = 1): string => value?.toFixed(digits) ?? 'not measured here';
 
@@ -33,6 +33,21 @@ async function speed(file: string): Promise<void> {
   );
 }
 
+/** The same two-channel file with the second one left alone, and with the advance of every spark. */
+async function twoChannels(folder: string, pickup: 'plug' | 'coil'): Promise<void> {
+  const file = join(folder, 'two.wav');
+  const driven = ['--profile', 'blip', '--seconds', '120', '--rate', String(RATE_HZ), '--noise', '35'];
+  await run('node', [...CLI, 'simulate', ...driven, '--channels', '2', '--pickup', pickup, '--out', file]);
+  const decode = ['decode', file, '--pickup', pickup, '--json'];
+  const one = await run('node', [...CLI, ...decode]);
+  const two = await run('node', [...CLI, ...decode, '--reference-channel', '2', '--reference-deg', '60']);
+  const ratio = one.cpuSeconds && two.cpuSeconds ? two.cpuSeconds / one.cpuSeconds : null;
+  console.log(
+    `crank sensor beside a ${pickup} lead, 2 min of free revs: ${text(two.cpuSeconds, 2)} s of processor, ${text(one.cpuSeconds, 2)} s without it, ratio ${text(ratio, 2)}`,
+  );
+  unlinkSync(file);
+}
+
 async function memory(minute: Buffer, folder: string): Promise<void> {
   const peaks: (number | null)[] = [];
   for (const minutes of [1, 60]) {
@@ -55,5 +70,7 @@ export async function benchDecode(folder: string): Promise<void> {
   repeatMinute(minute, MINUTES, file);
   await speed(file);
   unlinkSync(file);
+  await twoChannels(folder, 'plug');
+  await twoChannels(folder, 'coil');
   await memory(minute, folder);
 }
