@@ -38,7 +38,7 @@ async function twoChannels(folder: string, pickup: 'plug' | 'coil'): Promise<voi
   const file = join(folder, 'two.wav');
   const driven = ['--profile', 'blip', '--seconds', '120', '--rate', String(RATE_HZ), '--noise', '35'];
   await run('node', [...CLI, 'simulate', ...driven, '--channels', '2', '--pickup', pickup, '--out', file]);
-  const decode = ['decode', file, '--pickup', pickup, '--json'];
+  const decode = ['decode', file, '--pickup', pickup, '--cylinders', '8', '--json'];
   const one = await run('node', [...CLI, ...decode]);
   const two = await run('node', [...CLI, ...decode, '--reference-channel', '2', '--reference-deg', '60']);
   const ratio = one.cpuSeconds && two.cpuSeconds ? two.cpuSeconds / one.cpuSeconds : null;
