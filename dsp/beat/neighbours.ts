@@ -1,7 +1,7 @@
 /** How a lead and its neighbours have been of late: how tall the tallest impulse between strikes, and whether boxes repeat
  * strikes. Accepted strikes and the impulses beside them in, shares out. Allocates nothing. */
 import type { Candidates } from '../impulses/candidates';
-import { CROSSTALK_SHARE, KICK_S, tailS } from './beat-costs';
+import { CROSSTALK_SHARE, tailS } from './beat-costs';
 import type { BeatLimits } from './beat-limits';
 import { wasRepeated } from './next-strike';
 
@@ -17,15 +17,11 @@ const ROOM = 1.3;
 const LEAST_OTHERS = 0.25;
 /** Where a strike's kick falls on the next lead's strike, the two together are as tall as a strike, again and again. */
 const MOST_OTHERS = 1;
-/** No kick lifts an impulse before which none of so large a share of it came; what stands nearer is its own swing. */
-const LEAST_LIFTING = 0.2;
-const OWN_SWINGS_S = 0.5e-3;
 
 export class Neighbours {
   #repeats = REPEATS_AT_FIRST;
   #tallest = CROSSTALK_SHARE;
   #last = -1;
-  #mayBeLifted = false;
   #clear = true;
   /** On a lead that was heard in ones and twos between cuts, no other lead was heard. */
   isAlone = false;
@@ -53,16 +49,7 @@ export class Neighbours {
   /** So tall by a strike another lead's may be. */
   get others(): number {
     if (!this.#clear) return CROSSTALK_SHARE;
-    const most = this.#mayBeLifted ? MOST_OTHERS : CROSSTALK_SHARE;
-    return Math.min(most, Math.max(LEAST_OTHERS, ROOM * this.#tallest));
-  }
-
-  /** @param candidate the impulse that is asked about from now on */
-  ask(candidate: number): void {
-    if (!this.#clear) return;
-    const { all } = this;
-    const before = all.tallestBefore(candidate, KICK_S, OWN_SWINGS_S);
-    this.#mayBeLifted = before > LEAST_LIFTING * all.peak[all.at(candidate)]!;
+    return Math.min(MOST_OTHERS, Math.max(LEAST_OTHERS, ROOM * this.#tallest));
   }
 
   /** @param candidate an accepted strike @param level its usual height */

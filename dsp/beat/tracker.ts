@@ -109,7 +109,6 @@ export class Tracker {
     const i = this.all.at(candidate);
     this.#nowS = this.all.timeS[i]!;
     const peak = this.all.peak[i]!;
-    this.#beside.ask(candidate);
     this.#readings.begin();
     const logPeak = Math.log(peak);
     for (let r = 0; r < this.#readings.count; r++) this.#branch(this.#readings.live[r]!, candidate, logPeak);
@@ -210,10 +209,7 @@ export class Tracker {
     const common =
       other +
       early +
-      Math.min(
-        heightCost(Math.exp(logPeak - reading.logLevel[slot]!)),
-        0.3 + 25 * Math.max(scatter, Math.abs(deviation)),
-      ) +
+      Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
       how.missed;
     how.cost = common + timingCost(z);
     how.excused = early + Math.max(0, how.missed - this.#with.missCost);

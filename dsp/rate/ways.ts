@@ -10,7 +10,6 @@ import {
   mayBeDoubled,
   MISSES_IN_A_CUT,
   ON_TIME,
-  READ_BACK,
   SLIPPED,
   slippedOf,
   STRAY,
@@ -46,10 +45,9 @@ const DOUBLED_CHANCE = 1e-4;
 const DOUBLED_STRIKES = 6;
 const DOUBLED_FADES = 0.7;
 
-/** Chance that a strike just halfway between two others is none, where a lead fires that others are a whole turn from; and of
- * one straight after another. What comes elsewhere is no engine's twice as fast either, and left to the other ways. */
+/** Chance that a strike just halfway between two others is none, where a lead fires that others are a whole turn from. What
+ * comes elsewhere is of no engine twice as fast either, and left to the other ways. */
 const STRAY_CHANCE = 1e-5;
-const STRAY_AFTER_STRAY = 0.01;
 /** A strike may be halfway that comes so many intervals from there at the most. */
 const NEAR_HALFWAY = 0.3;
 
@@ -130,11 +128,12 @@ function doubling(hypothesis: Hypothesis, number: number, halfway: number): numb
   return Math.log(DOUBLED_CHANCE * halfway) - DOUBLED_FADES * Math.max(0, number - DOUBLED_STRIKES);
 }
 
-/** The first interval of a rate that is there at once tells none; of few strikes every other one may be missing. */
+/** Of few strikes every other one may be missing; and a second one halfway soon after, or one where strikes were read as of
+ * an engine half as fast, tells that it goes twice as fast after all. */
 function straying({ way, ways }: Hypothesis, number: number, halfway: number): number {
-  if (way === CHANGED || number <= DOUBLED_STRIKES) return -Infinity;
-  const again = way === STRAY || ways[(number - 2) & (READ_BACK - 1)] === STRAY;
-  return Math.log(STRAY_CHANCE * halfway * (again ? STRAY_AFTER_STRAY : 1));
+  const mayBe =
+    way !== CHANGED && number > DOUBLED_STRIKES && !ways.includes(STRAY) && !ways.includes(HALVED);
+  return mayBe ? Math.log(STRAY_CHANCE * halfway) : -Infinity;
 }
 
 const halving = (hypothesis: Hypothesis, number: number): number =>

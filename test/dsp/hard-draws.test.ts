@@ -55,6 +55,13 @@ const DRAWS = [
   },
   { why: 'noise hides a dozen strikes in a sweep', kind: 'noise at 12 dB', seed: 9006, rateHz: 44_100 },
   { why: 'kicks are taller than their strikes', kind: 'noise at 12 dB', seed: 9701, rateHz: 48_000 },
+  { why: 'strays are as tall as the strikes of a burst', kind: 'all together', seed: 10_349 },
+  {
+    why: 'kicks fall on repeats at its first strikes',
+    kind: 'all together',
+    seed: 34_003,
+    rateHz: 44_100,
+  },
   { why: 'its first strikes join no beat', kind: 'just started', seed: 8008 },
   { why: 'another lead fires where a slower engine would', kind: 'just started', seed: 9213 },
   { why: 'of few strikes every third one is taller, by chance', kind: 'clean', seed: 22_019 },

@@ -53,3 +53,19 @@ test.each([
     for (const rateHz of rates.slice(5)) expect(rateHz).not.toBeNull();
   }
 });
+
+test('what was taken for half as fast is known for what it is once no strike is missing', () => {
+  const rates = shown([...held(0.05, 40), ...held(0.1, 16), ...held(0.05, 8)]);
+  for (const rateHz of rates.slice(-5)) expect(Math.abs((rateHz ?? 0) / 20 - 1)).toBeLessThan(0.01);
+});
+
+test.each([8, 14, 20, 40, 200])(
+  'a beat that was followed at half its speed for %d strikes is told as it is after four that are not',
+  (count) => {
+    for (const intervalS of [0.1, 0.02]) {
+      const rates = shown([...held(intervalS, count), ...held(intervalS / 2, 16)]).slice(count + 4);
+      for (const rateHz of rates.slice(2))
+        expect(Math.abs((rateHz ?? 0) * (intervalS / 2) - 1)).toBeLessThan(0.01);
+    }
+  },
+);
