@@ -35,8 +35,6 @@ const REVERSED = [2, 6, 8, 9, 11, 15, 16] as const;
 /** Far off its place is a strike that comes so many intervals off and so many deviations. */
 const FAR_OFF = 0.1;
 const FAR_OFF_DEVIATIONS = 5;
-/** A strike further from the one before tells of no change. */
-const MOST_APART_S = 1;
 /** Variance of a place in the beat of which nothing is known. */
 const UNKNOWN_PLACE = 1;
 
@@ -97,6 +95,7 @@ export class RateSmoother {
   /** A new beat. @param aboutS what the interval is about */
   reset(aboutS: number): void {
     this.flush();
+    this.#smoothed.timeS = -Infinity;
     this.#aboutS = aboutS;
     this.#begins = true;
   }
@@ -163,12 +162,10 @@ export class RateSmoother {
     this.onSmoothed(smoothed);
   }
 
-  /** By the change since the strike told last. */
+  /** By the change since the strike told last of the same beat; none at the first that is told. */
   #advancingTo(timeS: number, rateHz: number): number {
     const { timeS: lastS, rateHz: lastHz } = this.#smoothed;
-    return this.filter.advances && timeS - lastS < MOST_APART_S
-      ? advancingVar((rateHz - lastHz) / (timeS - lastS))
-      : 0;
+    return this.filter.advances ? advancingVar((rateHz - lastHz) / (timeS - lastS)) : 0;
   }
 
   #meetAt(k: number, c: number, last: number): RateEstimate {

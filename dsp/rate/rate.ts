@@ -127,6 +127,7 @@ export class RateFilter {
     this.#count = 1;
     first.logP = first.slips = first.slippedS = first.strayS = first.since = 0;
     first.way = ON_TIME;
+    first.ways.fill(ON_TIME); // nothing is known of the last beat's strikes, nor says anything of this one's
     first.bank.start(1 / this.#aboutS, (START_SD / this.#aboutS) ** 2, timeVar);
   }
 

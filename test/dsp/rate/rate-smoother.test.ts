@@ -67,6 +67,33 @@ test.each([
   for (const rateHz of rates) expect(Math.abs(rateHz / 10 - 1)).toBeLessThan(0.01);
 });
 
+test('a strike that was none in one beat is one in the next', () => {
+  for (const places of [31, 32, 33]) {
+    const filter = new RateFilter(0.6, true);
+    const smoothed: { timeS: number; share: number }[] = [];
+    const smoother = new RateSmoother(0.6, filter, Infinity, ({ timeS, rateHz, rateSdHz }) =>
+      smoothed.push({ timeS, share: rateSdHz / rateHz }),
+    );
+    const follow = (fromS: number, intervalS: number, strayAfter: number): void => {
+      filter.reset(intervalS);
+      smoother.reset(intervalS);
+      for (let i = 0; i < 40; i++)
+        for (const timeS of i === strayAfter ? [i, i + 0.5] : [i]) {
+          filter.take(fromS + timeS * intervalS, 1e-12);
+          smoother.take(fromS + timeS * intervalS, fromS + timeS * intervalS, 1e-12);
+        }
+      smoother.flush();
+    };
+    follow(0, 0.1, places - 1); // the stray is the strike of that number
+    const before = smoothed.length;
+    follow(4.1, 0.05, Infinity);
+    expect(smoothed.length - before).toBe(39); // all but the first
+    expect(smoothed[before]!.timeS).toBeCloseTo(4.15, 6);
+    // what the engine did between two beats is no change of its speed
+    expect(smoothed[before + 12]!.share).toBeLessThan(1e-3);
+  }
+});
+
 test('no strike waits much longer than it may', () => {
   const { afterS, smoothedS } = follow(0.5);
   const once = smoothedS.findIndex((timeS) => timeS > 2); // the search for the beat takes its time at first
