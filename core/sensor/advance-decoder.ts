@@ -5,7 +5,7 @@ import { createDecoder, type DecodeEvents, type DecodeOptions, type Decoder } fr
 import { HIGHEST_RPM, LOWEST_RPM, strikesPerTurn } from '../engine';
 import { CountedPulses } from './counted-pulses';
 import { CrankTurns, type CrankPlace } from './crank-turns';
-import { neighboursAgree, offWhole } from './neighbours-agree';
+import { neighboursAgree, offWholeDeg } from './neighbours-agree';
 import { OutOfLine } from './out-of-line';
 import { sparkAdvanceDeg, sparkSpacingDeg, type SensorPlace } from './spark-advance';
 import { StrikeTurns } from './strike-turns';
@@ -227,8 +227,8 @@ class BothChannels implements AdvanceDecoder {
     if (allTurns === null || !neighboursAgree(engine, this.#before, place, timeS - this.#beforeS))
       return null;
     const next = { ...place, allTurns };
-    const off = offWhole(engine, place, next);
-    const isInLine = off !== null && Math.abs(off) * (360 / strikesPerTurn(engine)) < IN_LINE_DEG;
+    const offDeg = offWholeDeg(engine, place, next);
+    const isInLine = offDeg !== null && Math.abs(offDeg) < IN_LINE_DEG;
     return isInLine && neighboursAgree(engine, place, next, nextS - timeS) ? next : null;
   }
 

@@ -36,9 +36,15 @@ export function neighboursAgree(
 
 /** By how much the other spark stands further on than whole intervals after the one, intervals; null where that cannot be
  * told. */
-export function offWhole(engine: Firing, one: CrankPlace | null, other: CrankPlace | null): number | null {
+function offWhole(engine: Firing, one: CrankPlace | null, other: CrankPlace | null): number | null {
   if (!one || !other || one.stretch !== other.stretch) return null;
   if (Math.max(one.sdTurns, other.sdTurns) > MOST_SD_TURNS) return null;
   const intervals = (other.allTurns - one.allTurns) * strikesPerTurn(engine);
   return intervals - Math.max(1, Math.round(intervals));
+}
+
+/** The same in crank degrees. */
+export function offWholeDeg(engine: Firing, one: CrankPlace | null, other: CrankPlace | null): number | null {
+  const off = offWhole(engine, one, other);
+  return off === null ? null : (off * 360) / strikesPerTurn(engine);
 }

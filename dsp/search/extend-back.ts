@@ -164,7 +164,7 @@ class BackWalk {
   }
 
   #timeS(candidate: number): number {
-    return this.all.timeS[this.all.at(candidate)]!;
+    return timeOf(this.all, candidate);
   }
 
   #isRestless(): boolean {

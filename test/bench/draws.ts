@@ -1,8 +1,8 @@
 /** What a kind's table of eight seeds hides: many draws of the hardest kinds, the shares of strikes found and true, and
- * each draw that fell behind. CLAMPLINE_DRAWS_FIRST and CLAMPLINE_DRAWS for the seeds,
- * CLAMPLINE_DRAWS_KIND for one kind by name, CLAMPLINE_DRAWS_RATE for one rate, hertz. */
-import { runDecoder } from '../helpers/run-decoder';
-import { scoreStrikes, type Score } from '../helpers/score-strikes';
+ * each draw that fell behind. CLAMPLINE_DRAWS_FIRST and CLAMPLINE_DRAWS for the seeds, CLAMPLINE_DRAWS_KIND for kinds by
+ * name (a semicolon between), CLAMPLINE_DRAWS_RATE for one rate, hertz. */
+import { scoreScenario } from '../helpers/score-scenario';
+import type { Score } from '../helpers/score-strikes';
 import { HARDER_KINDS, KINDS } from '../helpers/signal-kinds';
 
 const FIRST = Number(process.env['CLAMPLINE_DRAWS_FIRST'] ?? 30_000);
@@ -38,12 +38,7 @@ function benchKind(name: string): void {
   if (!kind) throw new Error(`No kind of signal is named "${name}".`);
   const all: Drawn[] = [];
   for (let seed = FIRST; seed < FIRST + DRAWS; seed++)
-    for (const rateHz of RATES) {
-      const made = kind.scenario(seed, rateHz);
-      const run = runDecoder(made);
-      const leads = made.engine.pickup === 'coil' ? made.engine.cylinders : 1;
-      all.push({ seed, rateHz, score: scoreStrikes(run.found, run.truth, leads) });
-    }
+    for (const rateHz of RATES) all.push({ seed, rateHz, score: scoreScenario(kind.scenario(seed, rateHz)) });
   const total = (of: (score: Score) => number): number => all.reduce((sum, { score }) => sum + of(score), 0);
   const matched = total((score) => score.matched);
   console.log(

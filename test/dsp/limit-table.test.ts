@@ -2,8 +2,8 @@
  * times by the least there can be, worst speed. CLAMPLINE_TABLE_SEEDS=20 draws as many seeds of each kind at each rate;
  * without it each kind is drawn three times at one rate, the rates in turn. */
 import { afterAll, describe, expect, test } from 'vitest';
-import { runDecoder } from '../helpers/run-decoder';
-import { scoreStrikes, type Score } from '../helpers/score-strikes';
+import { leadsHeard, scoreScenario } from '../helpers/score-scenario';
+import type { Score } from '../helpers/score-strikes';
 import { HARDER_KINDS, KINDS, type Kind } from '../helpers/signal-kinds';
 import { scenarioBoundS } from '../helpers/timing-bound';
 
@@ -97,11 +97,11 @@ describe('the limit of what strikes can tell', () => {
       for (const rateHz of MORE ? RATES : [RATES[LIMITS.indexOf(limit) % RATES.length]!])
         for (let seed = FIRST_SEED; seed < FIRST_SEED + (MORE || USUAL_SEEDS); seed++) {
           const made = kindOf(limit.kind).scenario(seed, rateHz);
-          const { found, truth } = runDecoder(made);
-          const leads = made.engine.pickup === 'coil' ? made.engine.cylinders : 1;
-          const score = scoreStrikes(found, truth, leads);
+          const score = scoreScenario(made);
           row.scores.push(score);
-          row.scatters.push((leads > 1 ? score.leadScatterS : score.scatterS) / scenarioBoundS(made)!);
+          row.scatters.push(
+            (leadsHeard(made) > 1 ? score.leadScatterS : score.scatterS) / scenarioBoundS(made)!,
+          );
         }
       expect(foundShare(row)).toBeGreaterThanOrEqual(limit.found);
       expect(trueShare(row)).toBeGreaterThanOrEqual(limit.right ?? Math.max(0.99, limit.found));
