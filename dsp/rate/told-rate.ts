@@ -66,7 +66,7 @@ export class ToldRate {
     this.#way = way;
     let rateHz = way === CHANGED || way === HALVED ? earlierHz : bank.rateHz;
     if (way !== ON_TIME && onTime >= 0 && live[onTime]!.logP > -UNLIKELY) {
-      const other = live[onTime]!.bank.rateHz;
+      const other = evenlyChanged(live[onTime]!, dtS);
       rateHz *= Math.max(1 - TOWARDS, Math.min(1 + TOWARDS, other / rateHz));
     }
     const spread = spreadAbout(rateHz, live, count, total);
@@ -103,6 +103,14 @@ export class ToldRate {
 function likeliestOnTime(live: readonly Hypothesis[], count: number): number {
   for (let h = 0; h < count; h++) if (live[h]!.way === ON_TIME || live[h]!.way === STRAY) return h;
   return -1;
+}
+
+/** The rate at a strike that a hypothesis takes to be on time: as far from the one before as by a change that is even over the whole
+ * interval, where its models do not go as far. @param dtS since the strike before */
+function evenlyChanged({ bank, earlierHz }: Hypothesis, dtS: number): number {
+  const steps = Math.max(1, Math.round(bank.advance));
+  const evenlyHz = (2 * steps) / dtS - earlierHz;
+  return Math.abs(evenlyHz - earlierHz) > Math.abs(bank.rateHz - earlierHz) ? evenlyHz : bank.rateHz;
 }
 
 /** Where the likeliest goes half as fast as another that is nearly as likely, misses may be all there is to it. */
