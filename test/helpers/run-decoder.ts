@@ -10,14 +10,23 @@ export interface Run {
   readonly summary: DecodeSummary;
 }
 
-export function runDecoder(scenario: Scenario): Run {
+/** @param speeds those of the screen, by the strikes so far, or of the saved trace, by what came after as well */
+export function runDecoder(scenario: Scenario, speeds: 'screen' | 'trace' = 'screen'): Run {
   const found: { timeS: number; rpm: number | null; rpmSd: number | null }[] = [];
+  const at = new Map<number, (typeof found)[number]>();
+  const row = (timeS: number, rpm: number, rpmSd: number): void => {
+    Object.assign(at.get(timeS)!, { rpm, rpmSd });
+  };
   const simulation = simulate(scenario);
   const decoder = createDecoder(
     { sampleRateHz: scenario.sampleRateHz, engine: scenario.engine },
     {
-      strike: (timeS) => found.push({ timeS, rpm: null, rpmSd: null }),
-      row: (timeS, rpm, rpmSd) => Object.assign(found[found.length - 1]!, { timeS, rpm, rpmSd }),
+      strike: (timeS) => {
+        const strike = { timeS, rpm: null, rpmSd: null };
+        found.push(strike);
+        at.set(timeS, strike);
+      },
+      ...(speeds === 'screen' ? { row } : { smoothed: row }),
     },
   );
   const truth: TrueStrike[] = [];
