@@ -25,6 +25,10 @@ const RESTLESS = 0.1;
  * goes back further, by so many strikes, from the one after it. Among noise strays near it are everywhere. */
 const GAINED = 2;
 const FEWEST_BUT_FIRST = 5;
+/** A first interval is odd that is off by so much, as a share, the so many after it alike within so much. */
+const ODD = 0.02;
+const ALIKE = 3;
+const ALIKE_WITHIN = 0.004;
 /** Of a beat whose intervals, natural logarithm, differ by so much from one to the next, the last strikes may be the only ones
  * that are its lead's: so many of them tell its speed. */
 const UNSTEADY = 0.07;
@@ -39,6 +43,24 @@ const TELLING = 16;
 /** Goes on backwards from a beat's first strike over up to two missed at a time.
  * @param from oldest candidate to look at */
 export function extendBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
+  const back = furthestBack(all, beat, from, limits);
+  return isFirstOdd(all, back) ? withoutFirst(back) : back;
+}
+
+/** Whether a beat's first interval is unlike the next few, which are all alike: no engine goes like that, and its first
+ * strike is a stray's. */
+function isFirstOdd(all: Candidates, { strikes, steps, pattern, isCut }: Beat): boolean {
+  if (all.standsOver > 0 || pattern || isCut || strikes.length < ALIKE + 2) return false;
+  const intervals = steps
+    .slice(1, ALIKE + 2)
+    .map((step, k) => (timeOf(all, strikes[k + 1]!) - timeOf(all, strikes[k]!)) / step);
+  const [first, ...next] = intervals as [number, ...number[]];
+  const [shortest, longest] = [Math.min(...next), Math.max(...next)];
+  const off = Math.abs(first / shortest - 1);
+  return longest < (1 + ALIKE_WITHIN) * shortest && off > ODD && off < RESTLESS;
+}
+
+function furthestBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
   const whole = walkBack(all, beat, from, limits);
   if (all.standsOver > 0 || beat.pattern || beat.isCut || beat.strikes.length < FEWEST_BUT_FIRST)
     return whole;
