@@ -46,3 +46,14 @@ test('another lead’s low impulse two intervals before is no strike where a tal
   ] as const;
   expect(takenBack(before)).toEqual(BEAT_S);
 });
+
+test('a stray a little off the place of a beat’s first strike is none, an interval that differs with those after it is one', () => {
+  expect(takenBack([[1.905, 1]])).toEqual(BEAT_S);
+  expect(takenBack([[1.9, 1]])).toEqual([1.9, ...BEAT_S]);
+  expect(
+    takenBack([
+      [1.79, 1],
+      [1.897, 1],
+    ]),
+  ).toEqual([1.79, 1.897, ...BEAT_S]); // the engine slowed
+});
