@@ -78,3 +78,20 @@ test('each change is written ahead before the store has it, and forgotten after'
   await desk.settled();
   expect(seen).toEqual(['ahead: jobs', 'stored: jobs']);
 });
+
+test('a run that was taken away by hand leaves no copy of its trace once its job is opened again', async () => {
+  const db = await openDatabase();
+  await writeBook(db, book);
+  const gone: string[] = [];
+  const journal: Journal = { ...NO_JOURNAL, forgetRuns: (runIds) => void gone.push(...runIds) };
+  const openJournal = (): Promise<Journal> => Promise.resolve(journal);
+  const desk = await openDesk({ openJournal });
+  desk.removeRun(runId);
+  await desk.settled();
+  expect(gone).toEqual([]); // it may still come back
+  const names = desk.jobs.map(({ id }) => id);
+  expect(names).toContain(job.id);
+  await desk.newJob('another');
+  await desk.openJob(job.id);
+  expect(gone).toEqual([runId]);
+});

@@ -64,6 +64,7 @@ export class JobShelf {
       const book = await loadJob(db, id);
       if (!book) throw new DOMException('no such job', 'NotFoundError');
       const fresh = held ? await eraseRemoved(db, book) : book;
+      this.#options.journal().forgetRuns(goneFrom(book, fresh));
       this.#swap(held, fresh);
       return fresh;
     } catch (error) {
@@ -126,3 +127,7 @@ export class JobShelf {
     return newJob({ id: newId(), name, createdAt: now() });
   }
 }
+
+/** Ids of the runs that are no more. */
+const goneFrom = (before: JobBook, after: JobBook): string[] =>
+  before.runs.filter(({ id }) => !after.runs.some((run) => run.id === id)).map(({ id }) => id);

@@ -26,6 +26,8 @@ export interface JournalApi {
   letGo(): void;
   /** A job was taken out: its copies go. */
   forget(jobId: string, runIds: readonly string[]): Promise<void>;
+  /** Runs were taken out: the copies of their traces go. */
+  forgetRuns(runIds: readonly string[]): Promise<void>;
   /** Ids of all jobs that have a copy. */
   copiedJobs(): Promise<readonly string[]>;
   /** Entries of a copy, the whole job first; none where a living page holds it. */
@@ -45,6 +47,8 @@ export interface Journal {
   letGo(): void;
   /** A job was taken out for good. */
   forget(jobId: string, runIds: readonly string[]): void;
+  /** Runs of a job were taken out for good. */
+  forgetRuns(runIds: readonly string[]): void;
   /** So many jobs were put back from their copies, since the browser had lost its store. */
   readonly broughtBack: number;
 }
@@ -55,5 +59,6 @@ export const NO_JOURNAL: Journal = {
   hold: nothing,
   letGo: nothing,
   forget: nothing,
+  forgetRuns: nothing,
   broughtBack: 0,
 };

@@ -75,6 +75,10 @@ class PageSide implements Journal {
     if (this.#held?.jobId === jobId) this.#held = null;
     quietly(this.#api?.forget(jobId, runIds));
   }
+
+  forgetRuns(runIds: readonly string[]): void {
+    if (runIds.length > 0) quietly(this.#api?.forgetRuns(runIds));
+  }
 }
 
 /** The store is asked as well: what the journal refuses is not lost by that. */

@@ -19,6 +19,12 @@ import { readTraceCopy } from './private/trace-copy';
 /** Entries wait only while the store refuses; beyond this no more are written ahead. */
 const LARGEST_BYTES = 8 * 2 ** 20;
 
+/** Those that are not there, or that another page writes, are let be. */
+async function removeCopies(names: readonly string[]): Promise<void> {
+  const folder = await folderNamed(COPIES);
+  for (const name of names) await folder.removeEntry(name).catch(() => undefined);
+}
+
 class JournalFile implements JournalApi {
   #own: FileSystemSyncAccessHandle | null = null;
   #left: { readonly name: string; readonly handle: FileSystemSyncAccessHandle }[] = [];
@@ -70,9 +76,11 @@ class JournalFile implements JournalApi {
 
   async forget(jobId: string, runIds: readonly string[]): Promise<void> {
     if (this.#copy.jobId === jobId) this.#copy.letGo();
-    const folder = await folderNamed(COPIES);
-    const names = [copyNameOf(jobId), ...runIds.map(traceNameOf)];
-    for (const name of names) await folder.removeEntry(name).catch(() => undefined);
+    await removeCopies([copyNameOf(jobId), ...runIds.map(traceNameOf)]);
+  }
+
+  forgetRuns(runIds: readonly string[]): Promise<void> {
+    return removeCopies(runIds.map(traceNameOf));
   }
 
   async copiedJobs(): Promise<readonly string[]> {
