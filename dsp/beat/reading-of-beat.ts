@@ -81,11 +81,17 @@ export class Reading {
     for (let k = 0; k < steps; k++) intervals += Math.exp(this.slotShift[(this.slot + k) % pattern]!);
     return intervals * Math.exp(this.logPeriod + this.trend * (this.amongNoise ? (steps + 1) / 2 : 1));
   }
-  /** Where a slot stands beside an even pattern, in mean intervals. */
+  /** Where a slot stands beside an even pattern, in mean intervals; of all slots zero on average, for what is learnt of one
+   * of them must not move the others. */
   placeOf(slot: number): number {
-    let intervals = 0;
-    for (let s = 0; s < slot; s++) intervals += Math.exp(this.slotShift[s]!);
-    return intervals - slot;
+    let [intervals, own, sum] = [0, 0, 0];
+    for (let s = 0; s < this.slotShift.length; s++) {
+      const place = intervals - s;
+      if (s === slot) own = place;
+      sum += place;
+      intervals += Math.exp(this.slotShift[s]!);
+    }
+    return own - sum / this.slotShift.length;
   }
   get periodS(): number {
     return Math.exp(this.logPeriod);
