@@ -8,6 +8,7 @@ import { LeadWatch } from './lead-watch';
 import { CUT_BELOW_S, CUTS_FOR_S, isCut, isSpeedUnknown } from './next-strike';
 import { HalfSpeedWatch } from './half-speed-watch';
 import { HiddenStrikes, type Heard } from './hidden-strikes';
+import { PassedWatch } from './passed-watch';
 import { middleOf } from '../quantile-of';
 import { RateFilter } from '../rate/rate';
 import { RateSmoother } from '../rate/rate-smoother';
@@ -86,8 +87,9 @@ export class BeatFollower {
   #cutS = -Infinity;
   #startPeriodS = 0;
   readonly #leads = new LeadWatch();
-  /** What is followed turned out to be several leads'. */
-  #areSeveral = false;
+  readonly #passed: PassedWatch;
+  /** What is followed turned out to be several leads', or some of one's strikes only. */
+  #isWrongBeat = false;
   /** The engine has just caught: one interval does not tell how fast it goes at its end. */
   #hasCaught = false;
   readonly recent: RecentStrikes;
@@ -119,6 +121,7 @@ export class BeatFollower {
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
     const { heard } = refining;
     this.#halfSpeed = new HalfSpeedWatch(refining.refined);
+    this.#passed = new PassedWatch(refining.refined, limits);
     this.#hidden = heard && limits.patternLength === 1 ? new HiddenStrikes(refining.refined, heard) : null;
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
@@ -136,7 +139,7 @@ export class BeatFollower {
     this.#feed();
     const ended = !this.#tracker.following;
     this.#tracker.decide(nowS);
-    if (this.#areSeveral) this.#tracker.drop(nowS);
+    if (this.#isWrongBeat) this.#tracker.drop(nowS);
     else if (!ended && !this.#tracker.giveUp(nowS)) return;
     this.#forget();
     this.#lookEveryS = LOOK_EVERY_S;
@@ -160,7 +163,7 @@ export class BeatFollower {
 
   #feed(): void {
     const { refined } = this.refining;
-    while (!this.#areSeveral && this.refining.step())
+    while (!this.#isWrongBeat && this.refining.step())
       for (; this.#taken < refined.end; this.#taken++) {
         const timeS = refined.timeS[refined.at(this.#taken)]!;
         this.#tracker.take(this.#taken);
@@ -195,8 +198,9 @@ export class BeatFollower {
       this.limits.patternLength > 1 ? this.#tracker.periodS : earlyPeriodS(beat, this.refining.found);
     this.#taken = 1;
     this.#leads.startAnew();
+    this.#passed.startAnew();
     this.#halfSpeed.startAnew();
-    this.#areSeveral = false;
+    this.#isWrongBeat = false;
     this.#wasFollowing = true;
   }
 
@@ -303,7 +307,10 @@ export class BeatFollower {
           this.setAside++;
     const isClipped = this.isClipped(refined.place[i]!);
     this.recent.take(refined, this.#lastCandidate, candidate, steps, missed, isClipped);
-    if (hearsOthers(this.limits) && this.#leads.take(Math.log(peak), steps)) this.#areSeveral = true;
+    const isClear = this.refining.following === CLEARLY && steps > 0;
+    const passes = isClear && this.#passed.take(candidate, this.#lastCandidate, this.#tracker.periodS);
+    const areSeveral = hearsOthers(this.limits) && this.#leads.take(Math.log(peak), steps);
+    if (passes || areSeveral) this.#isWrongBeat = true;
     this.#lastCandidate = candidate;
     this.#lastS = refined.timeS[i]!;
     const over = Math.log(peak / Math.max(refined.noise[i]!, 1e-7));

@@ -5,6 +5,8 @@ import type { Beat } from './beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import type { Reading } from './reading-of-beat';
 
+/** No engine gains or loses more in a second, by its lowest rate. */
+const STEEPEST = 45;
 /** Relative deviations of a steady engine's intervals, with room for one that is blipped, and of the roughest. */
 export const LEAST_SCATTER = 0.012;
 export const MOST_SCATTER = 0.13;
@@ -88,7 +90,8 @@ export function learnBeat(reading: Reading, beat: Beat, found: Candidates): numb
   return sum / early;
 }
 
-/** Moves a reading's period towards the interval seen: wholly where it is far off, half where it scatters. */
+/** Moves a reading's period towards the interval seen: wholly where it is far off, half where it scatters.
+ * @param longestS interval at the lowest rate that can be */
 export function followPeriod(
   taken: Reading,
   slotBefore: number,
@@ -96,6 +99,7 @@ export function followPeriod(
   deviation: number,
   z: number,
   anew: boolean,
+  longestS: number,
 ): void {
   const far = Math.abs(z) > JUMP_DEVIATIONS;
   const patterned = taken.slotShift.length > 1;
@@ -103,6 +107,9 @@ export function followPeriod(
   taken.logPeriod += steps * taken.trend + gain * deviation;
   if (anew) taken.trend = 0;
   else taken.trend = far ? 0.3 * deviation : taken.trend + (patterned ? 0.05 : 0.15) * deviation;
+  // a long interval where one was missing tells of a change that no engine makes, and would go on with it
+  const steepest = (STEEPEST * taken.periodS ** 2) / longestS;
+  taken.trend = Math.max(-steepest, Math.min(steepest, taken.trend));
   if (anew) return;
   const most = 12 * taken.unevenness + LEAST_SCATTER * LEAST_SCATTER;
   taken.unevenness += 0.2 * (Math.min(most, deviation * deviation) - taken.unevenness);

@@ -257,7 +257,7 @@ export class Tracker {
   #learn(taken: Reading, { lastS, knownS, slot }: Reading, how: Readonly<Taken>): void {
     const timeVar = this.all.timeVar[this.all.at(taken.lastCandidate)]!;
     if (taken.amongNoise) followAmongNoise(taken, slot, how, taken.lastS - lastS, timeVar);
-    else followPeriod(taken, slot, how.steps, how.deviation, how.z, lastS - knownS > 0);
+    else followPeriod(taken, slot, how.steps, how.deviation, how.z, lastS - knownS > 0, this.limits.longestS);
   }
 
   /** Cost of the strikes that are overdue by now. */
