@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { benchCrash } from './crash';
 import { benchDecode } from './decode';
 import { benchDraws } from './draws';
+import { benchEngines } from './engines';
 import { benchFirstLoad } from './first-load';
 import { benchKill } from './kill';
 import { benchLatency } from './latency';
@@ -22,7 +23,13 @@ const PARTS = {
   load: benchFirstLoad,
 };
 /** Long ones, run when they are asked for by name. */
-const ASKED_ONLY = { crash: benchCrash, kill: benchKill, draws: benchDraws, yardstick: benchYardstick };
+const ASKED_ONLY = {
+  crash: benchCrash,
+  kill: benchKill,
+  draws: benchDraws,
+  engines: benchEngines,
+  yardstick: benchYardstick,
+};
 
 const wanted = process.argv.slice(2);
 const folder = mkdtempSync(join(tmpdir(), 'clampline-bench-'));
