@@ -49,7 +49,7 @@ export function findBeat(
   const signs = limits.twoEdges ? ([1, -1] as const) : ([0] as const);
   let best: Choice | null = null;
   for (const sign of signs) {
-    const events = gatherEvents(all, oldest, limits.shortestS, sign);
+    const events = gatherEvents(all, oldest, limits, sign);
     if (events.candidate.length < FEWEST) continue;
     const chosen = chooseWithin(all, events, nowS, limits, last);
     if (!chosen || (best && best.cost <= chosen.cost)) continue;
@@ -187,7 +187,7 @@ function guessLead(
       patternLength,
     );
     if (guess.every === 1 || guess.every * own.lead > MOST_LEADS) return found;
-    if (!isFirst && !guess.sure) return { ...found, sure: found.sure && !guess.likely };
+    if (!isFirst && !guess.sure) return { ...found, sure: found.sure && !guess.suspect };
     const { sure, likely } = guess;
     found = { own: ofLead(own, places, guess), sure: sure && found.sure, likely: likely && found.likely };
   }

@@ -1,7 +1,9 @@
 /** Impulses that may be strikes, told from their own ringing and from what is dwarfed by neighbours: candidates in, plain
  * columns out. Batch work, done only while no beat is followed. */
+import { hearsOthers, type BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { burstsOf, type Burst } from './repeats';
+import { withoutKicks } from './tall-kicks';
 
 export interface Events {
   /** Candidate numbers, oldest first. */
@@ -25,9 +27,10 @@ export const SWING_S = 0.35e-3;
 /** Where strikes may come faster than kicks, only what follows closely is an echo. */
 const FAST_S = 3e-3;
 
-/** @param from oldest candidate to look at @param shortestS shortest interval of strikes
+/** @param from oldest candidate to look at
  * @param sign of the impulses wanted; 0: either, told apart by height alone */
-export function gatherEvents(all: Candidates, from: number, shortestS: number, sign: 1 | -1 | 0): Events {
+export function gatherEvents(all: Candidates, from: number, limits: BeatLimits, sign: 1 | -1 | 0): Events {
+  const { shortestS } = limits;
   const floor = floorOf(all, from);
   const candidate: number[] = [];
   const echoS = (shortestS < FAST_S ? 0.2 : 0.6) * shortestS;
@@ -45,7 +48,12 @@ export function gatherEvents(all: Candidates, from: number, shortestS: number, s
   candidate.reverse();
   const mayRepeat = sign === 0 && all.standsOver === 0;
   const bursts = mayRepeat ? burstsOf(all, candidate) : null;
-  return columnsOf(all, bursts ?? candidate.map((c) => ({ candidate: c, height: all.peak[all.at(c)]! })));
+  if (bursts) return columnsOf(all, bursts);
+  const single = mayRepeat && hearsOthers(limits) ? withoutKicks(all, candidate) : candidate;
+  return columnsOf(
+    all,
+    single.map((c) => ({ candidate: c, height: all.peak[all.at(c)]! })),
+  );
 }
 
 function columnsOf(all: Candidates, bursts: readonly Burst[]): Events {

@@ -25,7 +25,7 @@ const ALIKE_DEVIATIONS = 2.5;
  * of a normal distribution the median deviation is 1 / 1.4826 of the standard one. */
 const TALL_OVER = 0.4;
 const TALL_DEVIATIONS = 2.3;
-const FEWEST_TALL = 3;
+const FEWEST_TALL = 2;
 const TALL_SHARE = 0.05;
 const TO_DEVIATION = 1.4826;
 
@@ -37,6 +37,8 @@ export interface LeadGuess {
   readonly sure: boolean;
   /** Not sure, but more likely than that all strikes are one lead's. */
   readonly likely: boolean;
+  /** Heights of one lead seldom differ so, however little. */
+  readonly suspect: boolean;
 }
 
 /** @param logPeaks heights, natural logarithm @param places of the strikes in the beat, missed ones counted, from 0
@@ -46,7 +48,7 @@ export function oneLead(
   places: readonly number[],
   patternLength: number,
 ): LeadGuess {
-  let guess: LeadGuess = { every: 1, first: 0, sure: true, likely: true };
+  let guess: LeadGuess = { every: 1, first: 0, sure: true, likely: true, suspect: false };
   let clearest = SUSPECTED;
   for (let leads = 2; leads <= MOST_LEADS && FEWEST_EACH * leads <= logPeaks.length; leads++) {
     const stands = standsOut(logPeaks, places, leads, patternLength === 2);
@@ -56,7 +58,8 @@ export function oneLead(
     const isFiner = sure && guess.every > 1 && leads % guess.every === 0;
     if (deviations < clearest && !isFiner) continue;
     clearest = Math.max(clearest, deviations);
-    guess = { every: leads, first: lead, sure, likely: deviations > BELIEVED && over > LIKELY_LEAD };
+    const suspect = deviations > BELIEVED;
+    guess = { every: leads, first: lead, sure, likely: suspect && over > LIKELY_LEAD, suspect };
   }
   return guess;
 }

@@ -62,6 +62,9 @@ const DRAWS = [
     seed: 34_003,
     rateHz: 44_100,
   },
+  { why: 'a kick and a repeat together are taller than the strike', kind: 'all together', seed: 36_021 },
+  { why: 'the kick swings back against the one repeat', kind: 'all together', seed: 37_030 },
+  { why: 'the lead opposite stands out beside it', kind: 'all together', seed: 33_044 },
   { why: 'its first strikes join no beat', kind: 'just started', seed: 8008 },
   { why: 'another lead fires where a slower engine would', kind: 'just started', seed: 9213 },
   { why: 'of few strikes every third one is taller, by chance', kind: 'clean', seed: 22_019 },
@@ -86,6 +89,7 @@ const MOSTLY = [
   { why: 'a stray stands among its neighbours', kind: 'all together', seed: 22_020, rateHz: 48_000 },
   { why: 'kicks fall on repeats of a slow engine', kind: 'all together', seed: 9608, rateHz: 96_000 },
   { why: 'the clamped lead misfires often at first', kind: 'all together', seed: 20_003, rateHz: 44_100 },
+  { why: 'it misfires four times of six at first', kind: 'all together', seed: 37_057, rateHz: 48_000 },
   {
     why: 'kicks fall on the next lead’s strikes, which are as tall',
     kind: 'all together',
