@@ -10,6 +10,10 @@ const LONGEST_STEP = 30;
 /** One interval that is too long is more usual than two that are too short by as much less, natural logarithm: engines slow
  * down, and strikes are seldom missing. */
 const MISSING = 0.15;
+/** One interval longer by so much, natural logarithm: engines catch at once, but do not slow down at once, and sound that is
+ * lost makes intervals shorter. More likely a strike is missing, and a stray came later. */
+const SLOWED = 0.2;
+const SLOWED_COST = 4;
 /** What a cut costs by one missed strike, at first and while cuts go on, and each strike that it takes. */
 const CUT_BEGINS = 2;
 const CUT_AGAIN = 0.7;
@@ -71,6 +75,10 @@ export function missesOf(reading: Reading, steps: number): number {
 }
 
 const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_BELOW_S;
+
+/** What it costs besides that the engine would have slowed down within one interval. */
+export const slowedCost = ({ clear }: Reading, { steps, deviation }: Lie): number =>
+  clear && steps === 1 && deviation > SLOWED ? SLOWED_COST : 0;
 
 /** Whether strikes are being cut, or seem to be. @param sinceS since the last strike */
 const isCutting = (reading: Reading, sinceS: number): boolean =>

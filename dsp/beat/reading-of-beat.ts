@@ -7,6 +7,8 @@ export class Reading {
   node = 0;
   lastCandidate = -1;
   beforeLastCandidate = -1;
+  /** Intervals between the two. */
+  lastSteps = 0;
   lastS = 0;
   /** Natural logarithm of the mean interval, seconds. */
   logPeriod = 0;
@@ -48,6 +50,7 @@ export class Reading {
     this.node = from.node;
     this.lastCandidate = from.lastCandidate;
     this.beforeLastCandidate = from.beforeLastCandidate;
+    this.lastSteps = from.lastSteps;
     this.lastS = from.lastS;
     this.logPeriod = from.logPeriod;
     this.trend = from.trend;

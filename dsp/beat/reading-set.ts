@@ -38,14 +38,25 @@ export class ReadingSet {
     this.#nextCount = 0;
   }
 
+  /** A reading goes on without a candidate. */
+  stay(parent: Reading, cost: number): Reading | null {
+    const { lastCandidate, beforeLastCandidate, lastSteps } = parent;
+    return this.offer(parent, cost, lastCandidate, beforeLastCandidate, lastSteps);
+  }
+
   /** A place for a reading in the next set, its parent copied into it; null if it is not good enough.
-   * @param last and @param beforeLast its last strikes: of readings that end alike only the best stays */
-  offer(parent: Reading, cost: number, last: number, beforeLast: number): Reading | null {
+   * @param last and @param beforeLast its last strikes @param steps intervals between the two: of readings that end alike only
+   * the best stays */
+  offer(parent: Reading, cost: number, last: number, beforeLast: number, steps: number): Reading | null {
     let place = -1;
     let worst = -1;
     for (let r = 0; r < this.#nextCount; r++) {
       const other = this.#next[r]!;
-      if (other.lastCandidate === last && other.beforeLastCandidate === beforeLast) {
+      if (
+        other.lastCandidate === last &&
+        other.beforeLastCandidate === beforeLast &&
+        other.lastSteps === steps
+      ) {
         if (other.cost <= cost) return null;
         place = r;
         break;

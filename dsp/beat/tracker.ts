@@ -18,6 +18,7 @@ import {
   loneCost,
   missesOf,
   repeatedCost,
+  slowedCost,
 } from './next-strike';
 import { beginAmongNoise, followAmongNoise, halvePeriod, timeCostAmongNoise } from './period-among-noise';
 import { heightCostAmongNoise } from './noise-costs';
@@ -99,6 +100,7 @@ export class Tracker {
     if (reading.amongNoise) beginAmongNoise(reading, beat, found);
     reading.lastCandidate = first;
     reading.beforeLastCandidate = -1;
+    reading.lastSteps = 0;
     reading.lastS = this.all.timeS[this.all.at(first)]!;
     this.#decidedNode = 0;
     reading.node = this.#nodes.add(first, 0, 0, 0);
@@ -136,12 +138,7 @@ export class Tracker {
     const lone = this.#beside.isAlone && sameSign && !echo && this.#likeness.isOne(timeVar, share);
     const due = reading.clear && sameSign && !echo ? dueCost(reading, sinceS, share, this.#how) : 0;
     const left = due + (lone ? Math.max(usual, loneCost(reading, timeS)) : usual);
-    const kept = this.#readings.offer(
-      reading,
-      reading.cost + left,
-      reading.lastCandidate,
-      reading.beforeLastCandidate,
-    );
+    const kept = this.#readings.stay(reading, reading.cost + left);
     if (kept && left > 0) {
       kept.pay(left);
       kept.strayCost = timeS - kept.strayS < STRAY_TAIL_S ? kept.strayCost + left : left;
@@ -159,12 +156,7 @@ export class Tracker {
   #branchAmongNoise(reading: Reading, candidate: number, logPeak: number): void {
     const { all } = this;
     const i = all.at(candidate);
-    this.#readings.offer(
-      reading,
-      reading.cost + all.leftOutCost[i]!,
-      reading.lastCandidate,
-      reading.beforeLastCandidate,
-    );
+    this.#readings.stay(reading, reading.cost + all.leftOutCost[i]!);
     const sinceS = all.timeS[i]! - reading.lastS;
     const dueS = reading.dueAfterS(1);
     if (all.sign[i] !== 1 || sinceS < 0.3 * Math.min(reading.periodS, dueS)) return;
@@ -209,6 +201,7 @@ export class Tracker {
     const common =
       other +
       early +
+      slowedCost(reading, how) +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
       how.missed;
     how.cost = common + timingCost(z);
@@ -231,13 +224,20 @@ export class Tracker {
 
   #take(reading: Reading, candidate: number, logPeak: number, how: Readonly<Taken>): void {
     const cost = reading.cost + how.cost;
-    const taken = this.#readings.offer(reading, cost, candidate, how.jumped ? -2 : reading.lastCandidate);
+    const taken = this.#readings.offer(
+      reading,
+      cost,
+      candidate,
+      how.jumped ? -2 : reading.lastCandidate,
+      how.steps,
+    );
     if (!taken) return;
     taken.pay(how.cost);
     taken.spent -= how.excused;
     taken.node = this.#nodes.nodeFor(candidate, reading.node, how.steps, how.slot, 2 * this.care.readings);
     taken.lastCandidate = candidate;
     taken.beforeLastCandidate = how.jumped ? -2 : reading.lastCandidate;
+    taken.lastSteps = how.steps;
     taken.lastS = this.all.timeS[this.all.at(candidate)]!;
     this.#nodes.pay(taken.node, taken.spent);
     const spent = taken.clear ? Math.min(MOST_STRAIN, taken.spent) : taken.spent;

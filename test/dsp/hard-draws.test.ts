@@ -65,6 +65,8 @@ const DRAWS = [
   { why: 'a kick and a repeat together are taller than the strike', kind: 'all together', seed: 36_021 },
   { why: 'the kick swings back against the one repeat', kind: 'all together', seed: 37_030 },
   { why: 'the lead opposite stands out beside it', kind: 'all together', seed: 33_044 },
+  { why: 'four of six strikes are missing as a sweep begins', kind: 'all together', seed: 37_038 },
+  { why: 'every other strike is missing as a sweep goes on', kind: 'all together', seed: 37_081 },
   { why: 'its first strikes join no beat', kind: 'just started', seed: 8008 },
   { why: 'another lead fires where a slower engine would', kind: 'just started', seed: 9213 },
   { why: 'of few strikes every third one is taller, by chance', kind: 'clean', seed: 22_019 },
