@@ -185,7 +185,6 @@ export class RateFilter {
     best.bank.ramp(ramp.rateHz, ramp.changeHzPerS, doubtHz, timeVar);
     best.way = best.ways[first] = best.ways[second] = ON_TIME;
     best.logP = 0;
-    best.since = this.#strikes;
     this.#count = 1;
     this.#ramped = true;
     this.#told.sure(best.bank.rateHz, best.bank.rateVar);

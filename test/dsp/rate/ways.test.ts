@@ -19,6 +19,21 @@ test.each([50, 200, 2000])(
   },
 );
 
+test.each([2, 3])('on a ramp just begun %d strikes missing one by one are no slower engine', (missing) => {
+  const fromHz = 6;
+  const gainHzPerS = 2;
+  const atS = (n: number): number => (Math.sqrt(fromHz ** 2 + 2 * gainHzPerS * n) - fromHz) / gainHzPerS;
+  const strikes = [0, 1, 2, 3];
+  for (let k = 0; k < missing; k++) strikes.push(strikes.at(-1)! + 2);
+  const times = strikes.map(atS);
+  const intervals = times.slice(1).map((timeS, k) => timeS - times[k]!);
+  const rates = shown([...held(1 / fromHz, 20), ...intervals], 0.4).slice(20 + 3);
+  for (const [k, rateHz] of rates.entries()) {
+    const trueHz = fromHz + gainHzPerS * times.at(k - missing)!;
+    expect(Math.abs((rateHz ?? trueHz) / trueHz - 1)).toBeLessThan(0.05);
+  }
+});
+
 test('a beat of which every other strike was missing at first is known for what it is by the first that was not', () => {
   for (const pairs of [2, 3, 5]) {
     const rates = shown([...held(0.1, pairs), ...held(0.05, 4)]);
