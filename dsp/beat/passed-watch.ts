@@ -7,13 +7,15 @@ import type { Candidates } from '../impulses/candidates';
 
 /** As tall by the strikes on both sides: other leads seldom are, strays and kicks not in each interval. */
 const AS_TALL = 0.9;
-/** Of so many intervals so many have one. */
-const INTERVALS = 6;
-const PASSED = 5;
+/** Each interval so many are usual, and no more than so many count; where there are so many more than usual, strikes are
+ * passed by. */
+const USUAL = 0.5;
+const MOST_EACH = 3;
+const TOO_MANY = 6;
 
 export class PassedWatch {
-  /** Of the last intervals, newest in the lowest bit, whether something as tall was passed. */
-  #passed = 0;
+  /** How many more than usual were passed lately. */
+  #more = 0;
 
   constructor(
     private readonly all: Candidates,
@@ -21,30 +23,26 @@ export class PassedWatch {
   ) {}
 
   startAnew(): void {
-    this.#passed = 0;
+    this.#more = 0;
   }
 
   /** @param candidate of `all`, a strike @param before the one before it @param periodS mean interval
-   * @returns whether strikes are passed by */
+   * @returns whether strikes are passed by
+   * @source Page, Biometrika 41 (1954) 100-115: sums of what is more than usual, never less than none (memory) */
   take(candidate: number, before: number, periodS: number): boolean {
-    const isOne = this.#passes(candidate, before, periodS) ? 1 : 0;
-    this.#passed = ((this.#passed << 1) | isOne) & ((1 << INTERVALS) - 1);
-    return countOf(this.#passed) >= PASSED;
+    const passed = Math.min(MOST_EACH, this.#passed(candidate, before, periodS));
+    this.#more = Math.max(0, this.#more + passed - USUAL);
+    return this.#more >= TOO_MANY;
   }
 
-  #passes(candidate: number, before: number, periodS: number): boolean {
+  #passed(candidate: number, before: number, periodS: number): number {
     const { all } = this;
     const [i, j] = [all.at(before), all.at(candidate)];
     const least = (AS_TALL * (all.peak[i]! + all.peak[j]!)) / 2;
     const untilS = all.timeS[i]! + tailS(periodS, this.limits.repeatShare);
+    let passed = 0;
     for (let c = candidate - 1; c > before && all.timeS[all.at(c)]! > untilS; c--)
-      if (all.sign[all.at(c)] === 1 && all.peak[all.at(c)]! > least) return true;
-    return false;
+      if (all.sign[all.at(c)] === 1 && all.peak[all.at(c)]! > least) passed++;
+    return passed;
   }
-}
-
-function countOf(bits: number): number {
-  let count = 0;
-  for (let rest = bits; rest > 0; rest >>= 1) count += rest & 1;
-  return count;
 }

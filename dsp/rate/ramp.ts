@@ -34,7 +34,7 @@ export function rampFrom(
  * intervals. */
 const EVEN = 0.015;
 const OFF_DEVIATIONS = 6;
-const OFF_INTERVALS = 0.0015;
+const OFF_INTERVALS = 0.0025;
 /** Scatter of strikes about their places, intervals. */
 const SCATTER = 3e-4;
 /** No engine gains or loses more in a second, by its lowest rate; nor falls below this share at once. */

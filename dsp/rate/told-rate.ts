@@ -24,6 +24,8 @@ const KNOWN = 0.1;
 const NEARLY = 0.1;
 /** While it is doubtful, the rate goes so far at the most from the earlier towards the one that may be new. */
 const TOWARDS = 0.045;
+/** A change may be even over an interval whose strike comes so far off its place, in intervals. */
+const EVENLY_OFF = 0.15;
 /** But not where it is so much less likely than the best, natural logarithm: one in a thousand. */
 const UNLIKELY = 7;
 /** One goes half as fast as another within this, and is believed where it is so much more likely, natural logarithm. */
@@ -105,10 +107,12 @@ function likeliestOnTime(live: readonly Hypothesis[], count: number): number {
   return -1;
 }
 
-/** The rate at a strike that a hypothesis takes to be on time: as far from the one before as by a change that is even over the whole
- * interval, where its models do not go as far. @param dtS since the strike before */
+/** The rate at a strike that a hypothesis takes to be on time: as far from the one before as by a change that is even over
+ * the whole interval, where its models do not go as far. What is further off its place tells of no such change.
+ * @param dtS since the strike before */
 function evenlyChanged({ bank, earlierHz }: Hypothesis, dtS: number): number {
   const steps = Math.max(1, Math.round(bank.advance));
+  if (Math.abs(steps - earlierHz * dtS) > EVENLY_OFF) return bank.rateHz;
   const evenlyHz = (2 * steps) / dtS - earlierHz;
   return Math.abs(evenlyHz - earlierHz) > Math.abs(bank.rateHz - earlierHz) ? evenlyHz : bank.rateHz;
 }
