@@ -4,6 +4,7 @@ import { hearsOthers, type Beat, type BeatLimits } from '../beat/beat-limits';
 import { CROSSTALK_SHARE, leftOutCost, MISS_COST, tailS, timingCost, unlikeCost } from '../beat/beat-costs';
 import type { Candidates } from '../impulses/candidates';
 import { middleOf } from '../quantile-of';
+import { afterCatching } from './catching';
 import { isOne, OVER_OTHERS, OWN_S, tallestBetween, usualPeak } from './between-strikes';
 import { SWING_S } from './events';
 import { fewStandTall, oneLead } from './one-lead';
@@ -44,7 +45,9 @@ const TELLING = 16;
  * @param from oldest candidate to look at */
 export function extendBack(all: Candidates, beat: Beat, from: number, limits: BeatLimits): Beat {
   const back = furthestBack(all, beat, from, limits);
-  return isFirstOdd(all, back) ? withoutFirst(back) : back;
+  if (isFirstOdd(all, back)) return withoutFirst(back);
+  const mayCatch = hearsOthers(limits) && all.standsOver === 0 && !back.isCut;
+  return mayCatch ? afterCatching(all, back) : back;
 }
 
 /** Whether a beat's first interval is unlike the next few, which are all alike: no engine goes like that, and its first
