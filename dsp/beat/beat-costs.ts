@@ -56,10 +56,11 @@ export function repeatsOverS(periodS: number, repeatShare: number): number {
   return spanS < LEAST_SPAN_S ? 0 : 1.05 * spanS;
 }
 
-/** The stretch after a strike in which its own kicks and those of its repeats fall, seconds. */
-export function tailS(periodS: number, repeatShare: number): number {
+/** The stretch after a strike in which its own kicks and those of its repeats fall, seconds.
+ * @param mostShare of the mean interval at the most: beyond, the next strike may come */
+export function tailS(periodS: number, repeatShare: number, mostShare = 0.6): number {
   const repeats = repeatsS(periodS, repeatShare);
-  return Math.max(repeats, Math.min(0.6 * periodS, repeats - RINGS_S + KICK_S));
+  return Math.max(repeats, Math.min(mostShare * periodS, repeats - RINGS_S + KICK_S));
 }
 
 /** The spark goes out, and kicks, so long after the strike at the latest, and no taller than this by the strike. */

@@ -121,7 +121,8 @@ export function isKick(
   { repeatShare, patternLength }: BeatLimits,
 ): boolean {
   const isLow = share < KICK_SHARE || byLast < KICK_BY_LAST || (!sameSign && patternLength > 2);
-  const untilS = Math.min(tailS(reading.periodS, repeatShare), BEFORE_DUE * reading.dueAfterS(1));
+  const { periodS } = reading;
+  const untilS = Math.min(tailS(periodS, repeatShare, BEFORE_DUE), BEFORE_DUE * reading.dueAfterS(1));
   return isLow && timeS - reading.lastS < untilS;
 }
 

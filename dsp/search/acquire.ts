@@ -105,25 +105,28 @@ function choose(
   let best = ends[0];
   for (const end of ends) if (best && end.cost < best.cost) best = end;
   if (!best) return null;
-  const beat = clampedLead(events, beatOf(events, best), nowS - sinceS, limits);
+  const heardS = nowS - sinceS;
+  const beat = clampedLead(events, beatOf(events, best), heardS, limits);
   if (!beat) return { cost: best.cost, beat: null };
   const n = beat.strikes.length * beat.lead;
   const believed =
     n >= (beat.lead > 1 ? 2 : FEWEST) &&
     best.cost < believedCost(events, n) &&
-    !hasRival(events, ends, best, beat, limits) &&
+    !hasRival(events, ends, best, beat, last ? Infinity : heardS, limits) &&
     (last || runsLong(beat, events, limits)) &&
     !mayBeUneven(beat, limits, rounds);
   return { cost: best.cost, beat: believed ? beat : null };
 }
 
 /** Whether a beat of another period explains the impulses nearly as well. One that comes to the same strikes, once its
- * leads are told apart, is the same beat. */
+ * leads are told apart, is the same beat; while they are not surely told apart it may be all of one lead's.
+ * @param heardS so long has been listened */
 function hasRival(
   events: Events,
   ends: readonly ChainEnd[],
   best: ChainEnd,
   beat: Beat,
+  heardS: number,
   limits: BeatLimits,
 ): boolean {
   const same = limits.patternLength > 1 ? 0.6 : SAME_PERIOD; // long and short intervals are one beat
@@ -132,7 +135,7 @@ function hasRival(
   let rivals = ends.filter((end) => end.cost - best.cost <= BELIEVED_LEAD && isOther(end, best));
   while (rivals.length > 0) {
     const rival = rivals.reduce((least, end) => (end.cost < least.cost ? end : least));
-    const theirs = clampedLead(events, beatOf(events, rival), Infinity, limits);
+    const theirs = clampedLead(events, beatOf(events, rival), heardS, limits);
     if (!theirs || !isSameBeat(theirs, beat)) return true;
     rivals = rivals.filter((end) => isOther(end, rival));
   }

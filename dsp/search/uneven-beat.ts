@@ -2,12 +2,16 @@
  * so many strikes. Events in, the beat with its pattern out, or null where none shows. Batch work. */
 import { KICK_S, KICK_SHARE, repeatsS } from '../beat/beat-costs';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
+import { middleOf } from '../quantile-of';
 import type { Events } from './events';
 import { roundsBack } from './rounds-back';
 import { slotsOf, type Slot } from './slots';
 
 /** Intervals that differ from the mean by less are even. */
 const LEAST_UNEVEN = 0.07;
+/** Without their kicks so many impulses come after one interval, within so much of it, that firing is even. */
+const EVEN = 0.75;
+const EVEN_WITHIN = 0.04;
 /** Of all strikes that the rounds should have, so many came; of all impulses in them, so many were strikes. */
 const CAME = 0.8;
 const WERE = 0.8;
@@ -29,7 +33,18 @@ const MORE_SHARE = 1;
 
 /** @returns the beat, or null where no uneven one comes round */
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
-  return patternOf(withoutKicks(events), events, limits) ?? patternOf(events, events, limits);
+  const strikes = withoutKicks(events);
+  return (
+    patternOf(strikes, events, limits) ?? (areEven(strikes.timeS) ? null : patternOf(events, events, limits))
+  );
+}
+
+/** Whether nearly all come after the same interval: then nothing is left that kicks taken for strikes could tell of. */
+function areEven(timeS: Float64Array): boolean {
+  const intervals = Array.from(timeS.subarray(1), (each, x) => each - timeS[x]!);
+  const usual = middleOf(intervals);
+  const alike = intervals.filter((interval) => Math.abs(interval / usual - 1) < EVEN_WITHIN).length;
+  return alike > EVEN * intervals.length;
 }
 
 function withoutKicks(events: Events): Events {
