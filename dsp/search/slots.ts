@@ -1,6 +1,6 @@
 /** The places of a pattern: impulses and the bounds of its rounds in, where in a round impulses come again and again out.
  * Batch work. */
-import type { Events } from './events';
+import { SWING_S, type Events } from './events';
 
 export interface Slot {
   /** Place in the round, 0 to 1; the mean. */
@@ -32,11 +32,13 @@ interface Placed {
 export function slotsOf(events: Events, bounds: readonly number[]): Slot[] {
   const rounds = bounds.length - 1;
   const placed = placesIn(events, bounds).sort((a, b) => a.phase - b.phase);
+  // of one strike now this swing is the tallest, now that one
+  const close = Math.max(CLOSE, (SWING_S * rounds) / (bounds[rounds]! - bounds[0]!));
   const slots: Slot[] = [];
   let others = 0;
   for (let from = 0; from < placed.length;) {
     let to = from + 1;
-    while (to < placed.length && belongs(placed, from, to)) to++;
+    while (to < placed.length && belongs(placed, from, to, close)) to++;
     const members = onePerRound(placed.slice(from, to));
     if (members.length >= Math.max(CAME_AT_LEAST, CAME * rounds)) {
       slots.push(slotOf(members, others + to - from - members.length));
@@ -49,8 +51,8 @@ export function slotsOf(events: Events, bounds: readonly number[]): Slot[] {
   return slots;
 }
 
-const belongs = (placed: readonly Placed[], from: number, next: number): boolean =>
-  placed[next]!.phase - placed[next - 1]!.phase < CLOSE && placed[next]!.phase - placed[from]!.phase < WIDE;
+const belongs = (placed: readonly Placed[], from: number, next: number, close: number): boolean =>
+  placed[next]!.phase - placed[next - 1]!.phase < close && placed[next]!.phase - placed[from]!.phase < WIDE;
 
 /** The rounds begin a little before the strike that bounds them. */
 function placesIn({ timeS, peak }: Events, bounds: readonly number[]): Placed[] {

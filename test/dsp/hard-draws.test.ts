@@ -83,6 +83,11 @@ const DRAWS = [
   { why: 'a fourth of the leads stands out sooner than an eighth', kind: 'crosstalk 65 %', seed: 22_021 },
   { why: 'its leads together sound like a tone', kind: 'crosstalk 62 %', seed: 20_008, rateHz: 96_000 },
   { why: 'heights pump as if leads fired in turn', kind: 'gain control, 16 dB', seed: 21_023 },
+  {
+    why: 'now one swing of a strike is the tallest, now the next',
+    kind: 'coil lead, 4 cylinders, 10 000 rpm',
+    seed: 65,
+  },
   { why: 'its strikes ring all the time', kind: 'coil lead, 8 cylinders', seed: 7002, rateHz: 44_100 },
   { why: 'few strikes follow straight after another', kind: 'limiter from the start', seed: 9508 },
   { why: 'the first strikes come at even cuts', kind: 'limiter from the start', seed: 9511 },
