@@ -121,7 +121,7 @@ export class BeatFollower {
       smoothing && new RateSmoother(limits.longestS, this.#rate, smoothing.lagS, smoothing.onSmoothed);
     const { heard } = refining;
     this.#halfSpeed = new HalfSpeedWatch(refining.refined);
-    this.#passed = new PassedWatch(refining.refined, limits);
+    this.#passed = new PassedWatch(refining.refined);
     this.#hidden = heard && limits.patternLength === 1 ? new HiddenStrikes(refining.refined, heard) : null;
     this.#tracker = new Tracker(refining.refined, limits, (decided) => this.#accept(decided));
   }
@@ -308,7 +308,7 @@ export class BeatFollower {
     const isClipped = this.isClipped(refined.place[i]!);
     this.recent.take(refined, this.#lastCandidate, candidate, steps, missed, isClipped);
     const isClear = this.refining.following === CLEARLY && steps > 0;
-    const passes = isClear && this.#passed.take(candidate, this.#lastCandidate, this.#tracker.periodS);
+    const passes = isClear && this.#passed.take(candidate, this.#lastCandidate);
     const areSeveral = hearsOthers(this.limits) && this.#leads.take(Math.log(peak), steps);
     if (passes || areSeveral) this.#isWrongBeat = true;
     this.#lastCandidate = candidate;
