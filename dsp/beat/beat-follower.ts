@@ -307,8 +307,9 @@ export class BeatFollower {
           this.setAside++;
     const isClipped = this.isClipped(refined.place[i]!);
     this.recent.take(refined, this.#lastCandidate, candidate, steps, missed, isClipped);
-    const isClear = this.refining.following === CLEARLY && steps > 0;
-    const passes = isClear && this.#passed.take(candidate, this.#lastCandidate);
+    // of a slow pulse with two edges one is passed by each time
+    const mayPass = this.refining.following === CLEARLY && steps > 0 && !this.limits.twoEdges;
+    const passes = mayPass && this.#passed.take(candidate, this.#lastCandidate);
     const areSeveral = hearsOthers(this.limits) && this.#leads.take(Math.log(peak), steps);
     if (passes || areSeveral) this.#isWrongBeat = true;
     this.#lastCandidate = candidate;
