@@ -3,7 +3,7 @@
 import { hearsOthers, type BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { burstsOf, type Burst } from './repeats';
-import { withoutKicks } from './tall-kicks';
+import { withoutFollowingKicks } from './following-kicks';
 
 export interface Events {
   /** Candidate numbers, oldest first. */
@@ -49,7 +49,7 @@ export function gatherEvents(all: Candidates, from: number, limits: BeatLimits, 
   const mayRepeat = sign === 0 && all.standsOver === 0;
   const bursts = mayRepeat ? burstsOf(all, candidate) : null;
   if (bursts) return columnsOf(all, bursts);
-  const single = mayRepeat && hearsOthers(limits) ? withoutKicks(all, candidate) : candidate;
+  const single = mayRepeat && hearsOthers(limits) ? withoutFollowingKicks(all, candidate) : candidate;
   return columnsOf(
     all,
     single.map((c) => ({ candidate: c, height: all.peak[all.at(c)]! })),

@@ -15,7 +15,7 @@ const KICKED_SHARE = 0.75;
 
 /** @param events candidates that may be strikes, oldest first
  * @returns those that are no other's kick; all of them where few are followed by one */
-export function withoutKicks(all: Candidates, events: readonly number[]): readonly number[] {
+export function withoutFollowingKicks(all: Candidates, events: readonly number[]): readonly number[] {
   const alone = events.filter((c) => all.tallestBefore(c, KICK_S, 0) <= LEAST_SHARE * all.peak[all.at(c)]!);
   const afterS = alone.map((c) => kickAfterS(all, c)).filter((each) => each !== null);
   if (afterS.length === 0) return events;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { Candidates } from '../../../dsp/impulses/candidates';
-import { withoutKicks } from '../../../dsp/search/tall-kicks';
+import { withoutFollowingKicks } from '../../../dsp/search/following-kicks';
 
 interface Impulse {
   readonly atS: number;
@@ -13,7 +13,7 @@ function left(impulses: readonly Impulse[]): number[] {
   const all = new Candidates('sharp');
   for (const { atS, height } of impulses) all.add(atS, height, 1, 1e-3, 0, 1e-12);
   const every = impulses.map((_, c) => c);
-  return withoutKicks(all, every).map((c) => impulses[c]!.atS);
+  return withoutFollowingKicks(all, every).map((c) => impulses[c]!.atS);
 }
 
 describe('kicks taller than their strikes', () => {
