@@ -38,6 +38,10 @@ export class NoiseLevel {
       (this.#quiet < RINGS_BELOW * this.#level ? this.#quiet / QUIET_IN_NOISE : this.#level) * TO_DEVIATION
     );
   }
+  /** Level of the few quiet stretches by the usual one's: 0.8 in noise or in a steady tone, less the more impulses ring. */
+  get quietShare(): number {
+    return this.#level > 0 ? this.#quiet / this.#level : 1;
+  }
   run(smooth: Float64Array, length: number): void {
     for (let n = 0; n < length;) {
       const until = Math.min(length, n + this.#stretch - this.#count);

@@ -32,6 +32,11 @@ const AGREE_EVERY = 2;
 const AGREE_SMOOTHING = 0.2;
 const STARTS_AT = 0.3;
 const ENDS_AT = 0.15;
+/** Beside a tone the quiet stretches are no quieter than this by the usual ones: where the work starts, and where it goes on. */
+const QUIET_TO_START = 0.74;
+const QUIET_TO_STAY = 0.66;
+/** Tones that beat leave quiet stretches as well. But only of strikes that ring so does so much stand out of the noise. */
+const CLIPPED_BY_RINGING = 0.04;
 
 export class ToneCanceller {
   /** Of the sound, and of what is left without tones. */
@@ -48,6 +53,8 @@ export class ToneCanceller {
   readonly #fades: number;
   readonly #lags: Int32Array;
   readonly #agreement = new Float64Array(AGREE_FROM_S.length * AGREE_LAGS);
+  /** Share of the samples that stand out of the noise, smoothed. */
+  #clipped = 0;
   #blocks = 0;
   #active = false;
 
@@ -77,10 +84,18 @@ export class ToneCanceller {
   }
 
   #run(samples: Float64Array, at: number, length: number): void {
+    if (this.#blocks % AGREE_EVERY === 0) this.#countClipped(samples, at, length);
     if (this.#active) this.#cancel(samples, at, length);
     else this.#remember(samples, at, length);
     if (this.#blocks++ % AGREE_EVERY === 0) this.#listen(length);
     this.#calm.copyWithin(0, length, length + this.#kept);
+  }
+
+  #countClipped(samples: Float64Array, at: number, length: number): void {
+    const clip = CLIP_DEVIATIONS * this.#noise.deviation;
+    let count = 0;
+    for (let n = 0; n < length; n++) if (Math.abs(samples[at + n]!) > clip) count++;
+    this.#clipped += AGREE_SMOOTHING * (count / length - this.#clipped);
   }
 
   /** The block with its strikes cut down. @param from @param every its first sample, and every how many-th after it */
@@ -126,6 +141,15 @@ export class ToneCanceller {
     }
   }
 
+  /** Whether strikes come so fast that each rings until the next: they agree with themselves as a tone does, but a tone
+   * leaves no stretch quiet. */
+  get #rings(): boolean {
+    return (
+      this.#clipped > CLIPPED_BY_RINGING &&
+      this.#noise.quietShare < (this.#active ? QUIET_TO_STAY : QUIET_TO_START)
+    );
+  }
+
   /** Starts and ends the work: most sound has no tone, and foretelling is the dearest sum of the chain. */
   #listen(length: number): void {
     const calm = this.#calm;
@@ -145,8 +169,8 @@ export class ToneCanceller {
       }
       least = Math.min(least, most);
     }
-    if (this.#active && least < ENDS_AT) this.#equations.clear();
-    this.#active = least > (this.#active ? ENDS_AT : STARTS_AT);
+    if (this.#active && (least < ENDS_AT || this.#rings)) this.#equations.clear();
+    this.#active = least > (this.#active ? ENDS_AT : STARTS_AT) && !this.#rings;
   }
 }
 

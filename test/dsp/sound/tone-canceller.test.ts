@@ -81,6 +81,29 @@ test('a train of impulses with no tone passes unchanged to 2 %', () => {
   for (let n = 100; n < x.length; n += 480) expect(Math.abs(x[n]! - 0.8)).toBeLessThan(0.016);
 });
 
+test.each([
+  [1.52e-3, 2000, -0.35],
+  [1.5e-3, 2530, 0.3],
+  [2e-3, 3500, -0.35],
+])(
+  'strikes every %f s that ring at %i Hz until the next, with a kick of %f, are no tone',
+  (everyS, hz, kick) => {
+    const ring = (t: number): number =>
+      t < 0 ? 0 : Math.exp(-t / 0.45e-3) * Math.sin(2 * Math.PI * hz * t + 1.2);
+    const random = createRandom(7);
+    const x = Float64Array.from({ length: 2 * RATE_HZ }, () => 2e-3 * random.normal());
+    for (let timeS = 0.01; timeS < 2; timeS += everyS) {
+      const kickS = timeS + 0.94e-3 * (1 + 0.1 * random.normal());
+      for (let n = Math.ceil(timeS * RATE_HZ), end = Math.min(x.length, n + 240); n < end; n++)
+        x[n]! += 0.17 * (ring(n / RATE_HZ - timeS) + kick * ring(n / RATE_HZ - kickS));
+    }
+    const before = x.slice();
+    inChunks(x);
+    const taken = x.map((v, n) => v - before[n]!).subarray(RATE_HZ / 5);
+    expect(rms(taken)).toBeLessThan(0.02 * rms(before));
+  },
+);
+
 test('silence stays silence', () => {
   const x = new Float64Array(1000);
   inChunks(x);
