@@ -10,7 +10,7 @@ import { backAmongNoise } from './back-among-noise';
 import { extendBack } from './extend-back';
 import { alike, gatherEvents, lastOf, type Events } from './events';
 import { cannotBeMore, fewStandTall, oneLead, type LeadGuess } from './one-lead';
-import { unevenBeat } from './uneven-beat';
+import { countStrikes, unevenBeat } from './uneven-beat';
 
 /** Events looked at, one after the other. */
 const WINDOWS = [Infinity, 128, 64] as const;
@@ -97,7 +97,8 @@ function choose(
 ): Choice | null {
   const uneven = limits.patternLength > 1 ? unevenBeat(events, limits) : null;
   if (uneven) return { cost: 0, beat: uneven };
-  const rounds = events.candidate.length / limits.patternLength;
+  const rounds =
+    (limits.patternLength > 2 ? countStrikes(events) : events.candidate.length) / limits.patternLength;
   if (limits.patternLength > 1 && rounds < ROUNDS_FOR_UNEVEN && !last) return null; // may be uneven yet
   const cut = hearsOthers(limits) && !events.weak ? cutBeat(all, events, limits) : null;
   if (cut) return { cost: 0, beat: cut };

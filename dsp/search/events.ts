@@ -1,5 +1,6 @@
 /** Impulses that may be strikes, told from their own ringing and from what is dwarfed by neighbours: candidates in, plain
  * columns out. Batch work, done only while no beat is followed. */
+import { KICK_S } from '../beat/beat-costs';
 import { hearsOthers, type BeatLimits } from '../beat/beat-limits';
 import type { Candidates } from '../impulses/candidates';
 import { burstsOf, type Burst } from './repeats';
@@ -24,6 +25,10 @@ const STRONG_SHARE = 0.3;
 const STRONG_REACH_S = 0.15;
 /** A strike swings both ways: the tallest swing within so long stands for it. */
 export const SWING_S = 0.35e-3;
+/** A strike's or a kick's own ringing on a coil lead: so tall by it at the most, and as soon. */
+const RINGS_S = 0.6e-3;
+const RINGING_SHARE = 0.65;
+const RINGING_ALONE_SHARE = 1.1;
 /** Where strikes may come faster than kicks, only what follows closely is an echo. */
 const FAST_S = 3e-3;
 
@@ -46,14 +51,28 @@ export function gatherEvents(all: Candidates, from: number, limits: BeatLimits, 
     candidate.push(c);
   }
   candidate.reverse();
+  const strikes = limits.patternLength > 2 ? withoutRinging(all, candidate) : candidate;
   const mayRepeat = sign === 0 && all.standsOver === 0;
-  const bursts = mayRepeat ? burstsOf(all, candidate) : null;
+  const bursts = mayRepeat ? burstsOf(all, strikes) : null;
   if (bursts) return columnsOf(all, bursts);
-  const single = mayRepeat && hearsOthers(limits) ? withoutFollowingKicks(all, candidate) : candidate;
+  const single = mayRepeat && hearsOthers(limits) ? withoutFollowingKicks(all, strikes) : strikes;
   return columnsOf(
     all,
     single.map((c) => ({ candidate: c, height: all.peak[all.at(c)]! })),
   );
+}
+
+/** Without the swings of a strike, or of its kick, that are further off than the other side of the tallest: lower, or as
+ * tall where nothing shortly before the first lets it be a kick. On a coil lead no two strikes come so close. */
+function withoutRinging(all: Candidates, events: readonly number[]): readonly number[] {
+  let [lastS, last, isAlone] = [-Infinity, 0, true];
+  return events.filter((c) => {
+    const [timeS, peak] = [all.timeS[all.at(c)]!, all.peak[all.at(c)]!];
+    const sinceS = timeS - lastS;
+    if (sinceS < RINGS_S && peak < (isAlone ? RINGING_ALONE_SHARE : RINGING_SHARE) * last) return false;
+    [lastS, last, isAlone] = [timeS, peak, sinceS > KICK_S];
+    return true;
+  });
 }
 
 function columnsOf(all: Candidates, bursts: readonly Burst[]): Events {

@@ -1,5 +1,6 @@
 /** The places of a pattern: impulses and the bounds of its rounds in, where in a round impulses come again and again out.
  * Batch work. */
+import { KICK_S } from '../beat/beat-costs';
 import { SWING_S, type Events } from './events';
 
 export interface Slot {
@@ -10,6 +11,8 @@ export interface Slot {
   /** Its impulses by their place among the events, one a round at the most, and the round of each. */
   readonly places: readonly number[];
   readonly rounds: readonly number[];
+  /** Place in the round of each. */
+  readonly phases: readonly number[];
   /** Impulses just before this place that belong to none. */
   readonly others: number;
 }
@@ -41,7 +44,7 @@ export function slotsOf(events: Events, bounds: readonly number[]): Slot[] {
     while (to < placed.length && belongs(placed, from, to, close)) to++;
     const members = onePerRound(placed.slice(from, to));
     if (members.length >= Math.max(CAME_AT_LEAST, CAME * rounds)) {
-      slots.push(slotOf(members, others + to - from - members.length));
+      slots.push(slotOf(members, others + apartFrom(members, placed.slice(from, to), events)));
       others = 0;
     } else others += to - from;
     from = to;
@@ -78,6 +81,12 @@ function onePerRound(members: readonly Placed[]): Placed[] {
   return [...tallest.values()].sort((a, b) => a.round - b.round);
 }
 
+/** How many come neither as a place's impulse nor as that one's kick or ringing. */
+function apartFrom(members: readonly Placed[], all: readonly Placed[], { timeS }: Events): number {
+  const own = new Map(members.map(({ round, x }) => [round, timeS[x]!]));
+  return all.filter(({ round, x }) => Math.abs(timeS[x]! - own.get(round)!) > KICK_S).length;
+}
+
 function slotOf(members: readonly Placed[], others: number): Slot {
   const mean = (of: (one: Placed) => number): number =>
     members.reduce((sum, one) => sum + of(one), 0) / members.length;
@@ -86,6 +95,7 @@ function slotOf(members: readonly Placed[], others: number): Slot {
     height: mean(({ peak }) => peak),
     places: members.map(({ x }) => x),
     rounds: members.map(({ round }) => round),
+    phases: members.map(({ phase }) => phase),
     others,
   };
 }

@@ -4,6 +4,7 @@ import { KICK_S, KICK_SHARE, repeatsS } from '../beat/beat-costs';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import { middleOf } from '../quantile-of';
 import type { Events } from './events';
+import { kickedPlaces } from './kicked-places';
 import { roundsBack } from './rounds-back';
 import { slotsOf, type Slot } from './slots';
 
@@ -33,11 +34,32 @@ const MORE_SHARE = 1;
 
 /** @returns the beat, or null where no uneven one comes round */
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
-  const strikes = withoutKicks(events);
+  const kicked = patternOf(events, limits, beatOfKicked);
+  if (kicked) return kicked;
+  const strikes = withoutLower(events, KICK_S, KICK_SHARE);
+  const comesRound: ComesRound = (...round) => unevenRound(events, ...round);
   return (
-    patternOf(strikes, events, limits) ?? (areEven(strikes.timeS) ? null : patternOf(events, events, limits))
+    patternOf(strikes, limits, comesRound) ??
+    (areEven(strikes.timeS) ? null : patternOf(events, limits, comesRound))
   );
 }
+
+/** A beat that comes round. */
+interface Round {
+  readonly beat: Beat;
+  /** The higher, the surer. */
+  readonly rank: number;
+}
+type ComesRound = (
+  events: Events,
+  bounds: readonly number[],
+  cycleS: number,
+  limits: BeatLimits,
+) => Round | null;
+
+/** How many of the impulses are no kicks. */
+export const countStrikes = (events: Events): number =>
+  withoutLower(events, KICK_S, KICK_SHARE).candidate.length;
 
 /** Whether nearly all come after the same interval: then nothing is left that kicks taken for strikes could tell of. */
 function areEven(timeS: Float64Array): boolean {
@@ -47,14 +69,15 @@ function areEven(timeS: Float64Array): boolean {
   return alike > EVEN * intervals.length;
 }
 
-function withoutKicks(events: Events): Events {
+/** Without those that only follow another. @param share they are lower than this by it @param withinS as soon after it */
+function withoutLower(events: Events, withinS: number, share: number): Events {
   const { timeS, peak, logPeak, over, candidate } = events;
   const kept: number[] = [];
   for (let x = 0; x < timeS.length; x++) {
     const last = kept[kept.length - 1];
-    const kicks =
-      last !== undefined && timeS[x]! - timeS[last]! < KICK_S && peak[x]! < KICK_SHARE * peak[last]!;
-    if (!kicks) kept.push(x);
+    const follows =
+      last !== undefined && timeS[x]! - timeS[last]! < withinS && peak[x]! < share * peak[last]!;
+    if (!follows) kept.push(x);
   }
   const of = (column: Float64Array): Float64Array => Float64Array.from(kept, (x) => column[x]!);
   return {
@@ -67,50 +90,75 @@ function withoutKicks(events: Events): Events {
   };
 }
 
-/** Tries cycles of all lengths that end at one of the last impulses; the fullest is taken.
- * @param heard all impulses, kicks as well */
-function patternOf(events: Events, heard: Events, limits: BeatLimits): Beat | null {
+/** Tries cycles of all lengths that end at one of the last impulses; the surest is taken. */
+function patternOf(events: Events, limits: BeatLimits, comesRound: ComesRound): Beat | null {
   const round = limits.patternLength;
   const { timeS } = events;
-  let best: { beat: Beat; came: number } | null = null;
+  let best: Round | null = null;
   for (let back = 0; back < round + MORE_ANCHORS; back++) {
     const end = timeS.length - 1 - back;
     for (let k = round - FEWER; k <= round * (1 + MORE_SHARE); k++) {
       if (k < 1 || end - k < 0) continue;
       const cycleS = timeS[end]! - timeS[end - k]!;
       if (cycleS < round * limits.shortestS || cycleS > round * limits.longestS) continue;
-      const found = comesRound(events, heard, end, cycleS, limits);
-      if (found && (!best || found.came > best.came)) best = found;
+      const bounds = roundsBack(events, end, cycleS);
+      const found = bounds && comesRound(events, bounds, cycleS, limits);
+      if (found && (!best || found.rank > best.rank)) best = found;
     }
   }
   return best?.beat ?? null;
 }
 
-function comesRound(
+/** A beat, even or not, whose kicks are seen. */
+function beatOfKicked(
   events: Events,
-  heard: Events,
-  end: number,
+  bounds: readonly number[],
   cycleS: number,
   limits: BeatLimits,
-): { beat: Beat; came: number } | null {
-  const bounds = roundsBack(events, end, cycleS);
-  if (!bounds) return null;
+): Round | null {
+  const all = slotsOf(events, bounds);
+  const kicked = kickedPlaces(all, cycleS);
+  if (kicked?.own.length !== limits.patternLength || !ofOneHeight(kicked.own)) return null;
+  const impulses = all.reduce((sum, { places, others }) => sum + places.length + others, 0);
+  const kept = all.reduce((sum, { places }) => sum + places.length, 0);
+  const round = kept < WERE * impulses ? null : roundOf(events, kicked.own, bounds.length - 1, cycleS);
+  return round && { ...round, rank: kicked.looser };
+}
+
+/** A beat that is not even, by its places.
+ * @param heard all impulses, kicks as well @param events in which its rounds are looked for */
+function unevenRound(
+  heard: Events,
+  events: Events,
+  bounds: readonly number[],
+  cycleS: number,
+  limits: BeatLimits,
+): Round | null {
   const round = limits.patternLength;
-  const rounds = bounds.length - 1;
   const all = slotsOf(events, bounds);
   if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
-  const own = ownSlots(all, cycleS, limits);
-  if (own.length < round) return null;
-  const slots = withoutTallKicks(own, slotsOf(heard, bounds), cycleS);
+  const over = ownSlots(all, cycleS, limits);
+  if (over.length < round) return null;
+  const slots = withoutTallKicks(over, slotsOf(heard, bounds), cycleS);
   if (slots.length !== round || !ofOneHeight(slots)) return null;
-  const came = slots.reduce((sum, slot) => sum + slot.places.length, 0);
-  const impulses = slots.reduce((sum, slot) => sum + slot.others, came);
-  if (came < CAME * round * rounds || came < WERE * impulses) return null;
+  const kept = slots.reduce((sum, { places }) => sum + places.length, 0);
+  const impulses = slots.reduce((sum, { others }) => sum + others, kept);
+  const found = kept < WERE * impulses ? null : roundOf(events, slots, bounds.length - 1, cycleS);
+  if (!found?.beat.pattern) return null;
+  const kicked = kickedPlaces(slotsOf(heard, bounds), cycleS);
+  return kicked && kicked.own.length !== round ? null : found;
+}
+
+/** @returns null where too few strikes came */
+function roundOf(events: Events, slots: readonly Slot[], rounds: number, cycleS: number): Round | null {
+  const round = slots.length;
+  const came = slots.reduce((sum, { places }) => sum + places.length, 0) / (round * rounds);
+  if (came < CAME) return null;
   const pattern = slots.map(({ phase }, s) =>
     Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),
   );
-  if (pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN)) return null;
-  return { beat: beatOf(events, slots, pattern, cycleS / round), came: came / (round * rounds) };
+  const isEven = pattern.every((shift) => Math.abs(shift) < LEAST_UNEVEN);
+  return { beat: beatOf(events, slots, isEven ? null : pattern, cycleS / round), rank: came };
 }
 
 /** Without those where kicks or repeats of the strike before fall. */
@@ -192,7 +240,12 @@ function ofOneHeight(slots: readonly Slot[]): boolean {
 }
 
 /** Strikes in order of time, misses counted; the pattern from the first strike's place on. */
-function beatOf(events: Events, slots: readonly Slot[], pattern: readonly number[], periodS: number): Beat {
+function beatOf(
+  events: Events,
+  slots: readonly Slot[],
+  pattern: readonly number[] | null,
+  periodS: number,
+): Beat {
   const strikes = slots
     .flatMap(({ places, rounds }, s) => places.map((x, k) => ({ x, at: rounds[k]! * slots.length + s })))
     .sort((a, b) => a.at - b.at);
@@ -204,6 +257,6 @@ function beatOf(events: Events, slots: readonly Slot[], pattern: readonly number
     periodS,
     lead: 1,
     isCut: false,
-    pattern: [...pattern.slice(first), ...pattern.slice(0, first)],
+    pattern: pattern && [...pattern.slice(first), ...pattern.slice(0, first)],
   };
 }
