@@ -14,6 +14,9 @@ const MISSING = 0.15;
  * lost makes intervals shorter. More likely a strike is missing, and a stray came later. */
 const SLOWED = 0.2;
 const SLOWED_COST = 4;
+/** By the shortest mean interval there can be, one interval may come out shorter by so much. */
+const FASTEST = 0.85;
+const TOO_FAST_COST = 6;
 /** What a cut costs by one missed strike, at first and while cuts go on, and each strike that it takes. */
 const CUT_BEGINS = 2;
 const CUT_AGAIN = 0.7;
@@ -79,6 +82,13 @@ const mayCut = ({ periodS, clear }: Reading): boolean => clear && periodS < CUT_
 /** What it costs besides that the engine would have slowed down within one interval. */
 export const slowedCost = ({ clear }: Reading, { steps, deviation }: Lie): number =>
   clear && steps === 1 && deviation > SLOWED ? SLOWED_COST : 0;
+
+/** What it costs besides that the engine would turn faster than any does. */
+export const tooFastCost = (
+  { clear, periodS }: Reading,
+  { deviation }: Lie,
+  { shortestS }: BeatLimits,
+): number => (clear && periodS * Math.exp(deviation) < FASTEST * shortestS ? TOO_FAST_COST : 0);
 
 /** Whether strikes are being cut, or seem to be. @param sinceS since the last strike */
 const isCutting = (reading: Reading, sinceS: number): boolean =>

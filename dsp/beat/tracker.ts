@@ -19,6 +19,7 @@ import {
   missesOf,
   repeatedCost,
   slowedCost,
+  tooFastCost,
 } from './next-strike';
 import { beginAmongNoise, followAmongNoise, halvePeriod, timeCostAmongNoise } from './period-among-noise';
 import { heightCostAmongNoise } from './noise-costs';
@@ -202,6 +203,7 @@ export class Tracker {
       other +
       early +
       slowedCost(reading, how) +
+      tooFastCost(reading, how, this.limits) +
       Math.min(heightCost(Math.exp(logPeak - reading.logLevel[slot]!)), 0.3 + 25 * scatter) +
       how.missed;
     how.cost = common + timingCost(z);

@@ -1,7 +1,7 @@
 /** A coil lead's strikes told from their kicks by when they come: a spark goes out now sooner, now later, but strikes keep
  * their places in a round to a small part of that. Places of a round in, those of the strikes out. Batch work. */
 import { KICK_S } from '../beat/beat-costs';
-import { middleOf } from '../quantile-of';
+import { middleOf, quantileOf } from '../quantile-of';
 import type { Slot } from './slots';
 
 /** No kick comes sooner than this; those of one engine come as long after their strikes, to within so much. */
@@ -14,6 +14,10 @@ const KICKED = 0.6;
 /** Kicks scatter by so many times as much as strikes, and are lower by this, in the middle. */
 const LOOSER = 2.5;
 const LOWER = 0.97;
+/** So many strikes keep their places to so much, and to this share of the mean interval. */
+const KEPT_SHARE = 0.65;
+const KEPT_WITHIN_S = 15e-6;
+const KEPT_WITHIN = 0.015;
 /** A kick that rings with another seems taller by its strike than it is, but no more than so. */
 const TALLEST = 1.3;
 
@@ -66,14 +70,21 @@ function kicksAt(
   return kickOf;
 }
 
-/** Middle distance of impulses from the middle of their place, in rounds. */
-const scatterOf = (slots: readonly Slot[]): number =>
-  middleOf(
+/** Distance of impulses from the middle one of their place, in rounds. @param slots of two impulses or more
+ * @param share of the impulses that are nearer */
+const scatterOf = (slots: readonly Slot[], share = 0.5): number =>
+  quantileOf(
     slots.flatMap(({ phases }) => {
       const middle = middleOf(phases);
-      return phases.map((phase) => Math.abs(phase - middle));
+      const off = phases.map((phase) => Math.abs(phase - middle));
+      return off.sort((a, b) => a - b).slice(1); // the middle one lies at 0
     }),
+    share,
   );
+
+/** Whether strikes keep these places, as strikes do and their kicks do not. @param cycleS one round */
+export const areKept = (own: readonly Slot[], cycleS: number): boolean =>
+  scatterOf(own, KEPT_SHARE) * cycleS < KEPT_WITHIN_S + (KEPT_WITHIN * cycleS) / own.length;
 
 const areLower = (kickOf: ReadonlyMap<Slot, Slot>): boolean =>
   middleOf([...kickOf].map(([kick, strike]) => kick.height / strike.height)) < LOWER;

@@ -4,7 +4,7 @@ import { KICK_S, KICK_SHARE, repeatsS } from '../beat/beat-costs';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import { middleOf } from '../quantile-of';
 import type { Events } from './events';
-import { kickedPlaces } from './kicked-places';
+import { areKept, kickedPlaces } from './kicked-places';
 import { roundsBack } from './rounds-back';
 import { slotsOf, type Slot } from './slots';
 
@@ -16,6 +16,9 @@ const EVEN_WITHIN = 0.04;
 /** Of all strikes that the rounds should have, so many came; of all impulses in them, so many were strikes. */
 const CAME = 0.8;
 const WERE = 0.8;
+/** A pattern that even firing with strikes missing would show as well is believed after so many rounds, where a strike besides
+ * came in one of them. */
+const ROUNDS_IF_WHOLE = 5;
 /** One lead's strikes are of one height, as far as few of them tell. */
 const LEAST_HEIGHT = 0.6;
 /** The kicks of one engine come as long after their strikes, to within so much. */
@@ -140,13 +143,23 @@ function unevenRound(
   const over = ownSlots(all, cycleS, limits);
   if (over.length < round) return null;
   const slots = withoutTallKicks(over, slotsOf(heard, bounds), cycleS);
-  if (slots.length !== round || !ofOneHeight(slots)) return null;
+  if (slots.length !== round || !ofOneHeight(slots) || !areKept(slots, cycleS)) return null;
   const kept = slots.reduce((sum, { places }) => sum + places.length, 0);
   const impulses = slots.reduce((sum, { others }) => sum + others, kept);
   const found = kept < WERE * impulses ? null : roundOf(events, slots, bounds.length - 1, cycleS);
   if (!found?.beat.pattern) return null;
+  if (kept < impulses && bounds.length <= ROUNDS_IF_WHOLE && areWhole(found.beat.pattern)) return null;
   const kicked = kickedPlaces(slotsOf(heard, bounds), cycleS);
   return kicked && kicked.own.length !== round ? null : found;
+}
+
+/** Whether intervals are whole multiples of the shortest, as those of even firing are where strikes are missing. */
+function areWhole(pattern: readonly number[]): boolean {
+  const shortest = Math.min(...pattern);
+  return pattern.every((shift) => {
+    const multiple = Math.exp(shift - shortest);
+    return Math.abs(Math.log(multiple / Math.round(multiple))) < LEAST_UNEVEN;
+  });
 }
 
 /** @returns null where too few strikes came */

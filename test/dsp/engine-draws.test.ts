@@ -15,6 +15,8 @@ const DRAWS: readonly Draw[] = [
   { why: MISFIRE, engine: [4, 2, 'wasted'], drive: 'blip', seed: 4 },
   { why: MISFIRE, engine: [4, 6, 'wasted'], drive: 'blip', seed: 15 },
   { why: MISFIRE, engine: [2, 3, 'plug'], drive: 'blip', seed: 15 },
+  { why: 'its ringing is as tall as its kicks', engine: [2, 2, 'coil'], drive: 'blip', seed: 501 },
+  { why: 'every third strike of the first is missing', engine: [2, 2, 'coil'], drive: 'idle', seed: 501 },
   // a second of it is lost until what is passed by tells
   { why: 'a blip is taken for strays', engine: [4, 12, 'plug'], drive: 'blip', seed: 15, least: 0.75 },
 ];

@@ -114,6 +114,12 @@ const DRAWS = [
     seed: 329,
     rateHz: 96_000,
   },
+  { why: 'kicks halfway would make twice the speed', kind: 'coil lead, 8 cylinders', seed: 67 },
+  {
+    why: 'kicks fill places of a pattern that comes round by chance',
+    kind: 'coil lead, 4 cylinders, 10 000 rpm',
+    seed: 94,
+  },
   { why: 'few strikes follow straight after another', kind: 'limiter from the start', seed: 9508 },
   { why: 'the first strikes come at even cuts', kind: 'limiter from the start', seed: 9511 },
   { why: 'what is foretold of the tone may feed itself', kind: 'whine', seed: 2004, rateHz: 192_000 },

@@ -1,7 +1,7 @@
 /** Strikes told from kicks: made here of places and scatter that are put in by hand. */
 import { expect, test } from 'vitest';
 import { createRandom } from '../../../dsp/maker/random';
-import { kickedPlaces } from '../../../dsp/search/kicked-places';
+import { areKept, kickedPlaces } from '../../../dsp/search/kicked-places';
 import type { Slot } from '../../../dsp/search/slots';
 
 const CYCLE_S = 25e-3;
@@ -52,4 +52,10 @@ test('what is taller than what it follows is no kick, whatever it scatters', () 
   const strikes = strikesAt([0, 5e-3, 10e-3, 15e-3, 20e-3]);
   const all = inOrder([...strikes, ...kicksOf(strikes, 1.2e-3, 1.4)]);
   expect(kickedPlaces(all, CYCLE_S)).toBeNull();
+});
+
+test('places that strikes keep are told from those that kicks fill', () => {
+  const strikes = strikesAt([0, 5e-3, 10e-3, 15e-3, 20e-3]);
+  expect(areKept(strikes, CYCLE_S)).toBe(true);
+  expect(areKept(kicksOf(strikes, 1.8e-3, 0.9), CYCLE_S)).toBe(false);
 });
