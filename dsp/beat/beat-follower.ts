@@ -62,6 +62,8 @@ const SAME_S = 0.1e-3;
 const EARLY = 5;
 /** Impulses of so long ago may still be the start of a beat. */
 export const LOOK_BACK_INTERVALS = 14;
+/** The beat's period and the rate's are told alike, natural logarithm. */
+const SAME_PERIOD = 0.25;
 /** A beat is looked for so often; after each vain look a little less often. */
 const LOOK_EVERY_S = 0.05;
 const LOOK_LATER = 1.1;
@@ -226,12 +228,20 @@ export class BeatFollower {
     else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
       this.#beginRate(this.#tracker.periodS);
     const hidden = this.#tellHidden(candidate, steps);
-    const placedS = timeS - place * (rate.periodS ?? this.#tracker.periodS);
+    const placedS = timeS - place * this.#placingPeriodS;
     const aside = this.setAside;
     this.#count(candidate, steps, hidden);
     const isAside = this.setAside > aside;
     const cutSteps = hidden > 0 ? 0 : this.#cutSteps(steps, timeS);
     this.#tell(timeS, refined.timeVar[i]!, refined.peak[i]!, placedS, isAside, cutSteps);
+  }
+
+  /** What places of an uneven pattern are told by: the rate, unless strikes that are missing have led it astray. Places told
+   * by a wrong rate would bear it out. */
+  get #placingPeriodS(): number {
+    const { periodS } = this.#tracker;
+    const byRateS = this.#rate.periodS ?? periodS;
+    return Math.abs(Math.log(byRateS / periodS)) < SAME_PERIOD ? byRateS : periodS;
   }
 
   #isHalfSpeed(candidate: number, steps: number): boolean {

@@ -120,6 +120,11 @@ const DRAWS = [
     kind: 'coil lead, 4 cylinders, 10 000 rpm',
     seed: 94,
   },
+  {
+    why: 'every other one is missing three times in a row',
+    kind: 'coil lead, odd fire, misfires',
+    seed: 61_021,
+  },
   { why: 'few strikes follow straight after another', kind: 'limiter from the start', seed: 9508 },
   { why: 'the first strikes come at even cuts', kind: 'limiter from the start', seed: 9511 },
   { why: 'what is foretold of the tone may feed itself', kind: 'whine', seed: 2004, rateHz: 192_000 },
