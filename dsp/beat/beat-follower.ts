@@ -223,7 +223,6 @@ export class BeatFollower {
     if (this.#isHalfSpeed(candidate, steps)) this.#goTwiceAsFast();
     const i = refined.at(candidate);
     const timeS = refined.timeS[i]!;
-    const rate = this.#rate;
     if (steps === 0) this.#beginRate(this.#startPeriodS);
     else if (this.refining.following === CLEARLY && isSpeedUnknown(steps, timeS - this.#lastS))
       this.#beginRate(this.#tracker.periodS);
