@@ -1,5 +1,6 @@
 /** The beat of a lead that fires unevenly, as a coil lead of an odd-fire engine does: the same intervals come round after
- * so many strikes. Events in, the beat with its pattern out, or null where none shows. Batch work. */
+ * so many strikes. And of one whose kicks, between strikes, seem to make such a pattern. Events in, the beat out, with its
+ * pattern where it is uneven, or null where none shows. Batch work. */
 import { KICK_S, KICK_SHARE, repeatsS } from '../beat/beat-costs';
 import type { Beat, BeatLimits } from '../beat/beat-limits';
 import { middleOf } from '../quantile-of';
@@ -35,9 +36,9 @@ const MORE_ANCHORS = 2;
 const FEWER = 2;
 const MORE_SHARE = 1;
 
-/** @returns the beat, or null where no uneven one comes round */
+/** @returns the beat, or null where neither an uneven one comes round nor one with kicks */
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
-  const kicked = patternOf(events, limits, beatOfKicked);
+  const kicked = patternOf(events, limits, kickedRound);
   if (kicked) return kicked;
   const strikes = withoutLower(events, KICK_S, KICK_SHARE);
   const comesRound: ComesRound = (...round) => unevenRound(events, ...round);
@@ -113,7 +114,7 @@ function patternOf(events: Events, limits: BeatLimits, comesRound: ComesRound): 
 }
 
 /** A beat, even or not, whose kicks are seen. */
-function beatOfKicked(
+function kickedRound(
   events: Events,
   bounds: readonly number[],
   cycleS: number,
@@ -140,9 +141,7 @@ function unevenRound(
   const round = limits.patternLength;
   const all = slotsOf(events, bounds);
   if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
-  const over = ownSlots(all, cycleS, limits);
-  if (over.length < round) return null;
-  const slots = withoutTallKicks(over, slotsOf(heard, bounds), cycleS);
+  const slots = ownSlots(all, cycleS, limits);
   if (slots.length !== round || !ofOneHeight(slots) || !areKept(slots, cycleS)) return null;
   const kept = slots.reduce((sum, { places }) => sum + places.length, 0);
   const impulses = slots.reduce((sum, { others }) => sum + others, kept);
@@ -186,27 +185,6 @@ function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): S
       own.push(slot);
   }
   return own;
-}
-
-/** Without kicks that are as tall as their strikes by the ringing they stand in: those of other strikes, as long after, are
- * lower, and nothing comes so long after a kick as kicks come after strikes.
- * @param heard all places, kicks as well */
-function withoutTallKicks(own: readonly Slot[], heard: readonly Slot[], cycleS: number): Slot[] {
-  const follower = (slot: Slot, afterS: number): Slot | undefined =>
-    heard.find(({ phase }) => {
-      const sinceS = ((phase - slot.phase + 1) % 1) * cycleS;
-      return Math.abs(sinceS - afterS) < SAME_KICK_S / 2;
-    });
-  const isKick = (slot: Slot, s: number): boolean => {
-    const last = own.at(s - 1)!;
-    const afterS = ((slot.phase - last.phase + 1) % 1) * cycleS;
-    if (afterS > KICK_S || slot.height > TALL_KICK_SHARE * last.height || follower(slot, afterS))
-      return false;
-    const kicks = own.map((other) => ({ other, kick: follower(other, afterS) }));
-    const low = kicks.filter(({ other, kick }) => kick && kick.height < KICK_SHARE * other.height).length;
-    return low > 0 && kicks.filter(({ kick }) => kick).length >= own.length / 2;
-  };
-  return own.filter((slot, s) => !isKick(slot, s));
 }
 
 /** Whether places lie at even distances, few of them empty, and all others are kicks of those, as long after and as low by each. */
