@@ -141,7 +141,9 @@ function unevenRound(
   const round = limits.patternLength;
   const all = slotsOf(events, bounds);
   if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
-  const slots = ownSlots(all, cycleS, limits);
+  const over = ownSlots(all, cycleS, limits);
+  if (over.length < round) return null;
+  const slots = withoutTallKicks(over, slotsOf(heard, bounds), cycleS);
   if (slots.length !== round || !ofOneHeight(slots) || !areKept(slots, cycleS)) return null;
   const kept = slots.reduce((sum, { places }) => sum + places.length, 0);
   const impulses = slots.reduce((sum, { others }) => sum + others, kept);
@@ -185,6 +187,27 @@ function ownSlots(slots: readonly Slot[], cycleS: number, limits: BeatLimits): S
       own.push(slot);
   }
   return own;
+}
+
+/** Without kicks that are as tall as their strikes by the ringing they stand in: those of other strikes, as long after, are
+ * lower, and nothing comes so long after a kick as kicks come after strikes.
+ * @param heard all places, kicks as well */
+function withoutTallKicks(own: readonly Slot[], heard: readonly Slot[], cycleS: number): Slot[] {
+  const follower = (slot: Slot, afterS: number): Slot | undefined =>
+    heard.find(({ phase }) => {
+      const sinceS = ((phase - slot.phase + 1) % 1) * cycleS;
+      return Math.abs(sinceS - afterS) < SAME_KICK_S / 2;
+    });
+  const isKick = (slot: Slot, s: number): boolean => {
+    const last = own.at(s - 1)!;
+    const afterS = ((slot.phase - last.phase + 1) % 1) * cycleS;
+    if (afterS > KICK_S || slot.height > TALL_KICK_SHARE * last.height || follower(slot, afterS))
+      return false;
+    const kicks = own.map((other) => ({ other, kick: follower(other, afterS) }));
+    const low = kicks.filter(({ other, kick }) => kick && kick.height < KICK_SHARE * other.height).length;
+    return low > 0 && kicks.filter(({ kick }) => kick).length >= own.length / 2;
+  };
+  return own.filter((slot, s) => !isKick(slot, s));
 }
 
 /** Whether places lie at even distances, few of them empty, and all others are kicks of those, as long after and as low by each. */
