@@ -40,7 +40,7 @@ const MORE_SHARE = 1;
 export function unevenBeat(events: Events, limits: BeatLimits): Beat | null {
   const kicked = patternOf(events, limits, kickedRound);
   if (kicked) return kicked;
-  const strikes = withoutLower(events, KICK_S, KICK_SHARE);
+  const strikes = withoutKicks(events);
   const comesRound: ComesRound = (...round) => unevenRound(events, ...round);
   return (
     patternOf(strikes, limits, comesRound) ??
@@ -62,8 +62,7 @@ type ComesRound = (
 ) => Round | null;
 
 /** How many of the impulses are no kicks. */
-export const countStrikes = (events: Events): number =>
-  withoutLower(events, KICK_S, KICK_SHARE).candidate.length;
+export const countStrikes = (events: Events): number => withoutKicks(events).candidate.length;
 
 /** Whether nearly all come after the same interval: then nothing is left that kicks taken for strikes could tell of. */
 function areEven(timeS: Float64Array): boolean {
@@ -73,15 +72,14 @@ function areEven(timeS: Float64Array): boolean {
   return alike > EVEN * intervals.length;
 }
 
-/** Without those that only follow another. @param share they are lower than this by it @param withinS as soon after it */
-function withoutLower(events: Events, withinS: number, share: number): Events {
+function withoutKicks(events: Events): Events {
   const { timeS, peak, logPeak, over, candidate } = events;
   const kept: number[] = [];
   for (let x = 0; x < timeS.length; x++) {
     const last = kept[kept.length - 1];
-    const follows =
-      last !== undefined && timeS[x]! - timeS[last]! < withinS && peak[x]! < share * peak[last]!;
-    if (!follows) kept.push(x);
+    const kicks =
+      last !== undefined && timeS[x]! - timeS[last]! < KICK_S && peak[x]! < KICK_SHARE * peak[last]!;
+    if (!kicks) kept.push(x);
   }
   const of = (column: Float64Array): Float64Array => Float64Array.from(kept, (x) => column[x]!);
   return {
@@ -123,9 +121,7 @@ function kickedRound(
   const all = slotsOf(events, bounds);
   const kicked = kickedPlaces(all, cycleS);
   if (kicked?.own.length !== limits.patternLength || !ofOneHeight(kicked.own)) return null;
-  const impulses = all.reduce((sum, { places, others }) => sum + places.length + others, 0);
-  const kept = all.reduce((sum, { places }) => sum + places.length, 0);
-  const round = kept < WERE * impulses ? null : roundOf(events, kicked.own, bounds.length - 1, cycleS);
+  const round = areMost(all) ? roundOf(events, kicked.own, bounds.length - 1, cycleS) : null;
   return round && { ...round, rank: kicked.looser };
 }
 
@@ -143,16 +139,21 @@ function unevenRound(
   if (all.length === 0 || isEvenButForKicks(all, cycleS)) return null;
   const over = ownSlots(all, cycleS, limits);
   if (over.length < round) return null;
-  const slots = withoutTallKicks(over, slotsOf(heard, bounds), cycleS);
+  const places = slotsOf(heard, bounds);
+  const slots = withoutTallKicks(over, places, cycleS);
   if (slots.length !== round || !ofOneHeight(slots) || !areKept(slots, cycleS)) return null;
-  const kept = slots.reduce((sum, { places }) => sum + places.length, 0);
-  const impulses = slots.reduce((sum, { others }) => sum + others, kept);
-  const found = kept < WERE * impulses ? null : roundOf(events, slots, bounds.length - 1, cycleS);
+  const found = areMost(slots) ? roundOf(events, slots, bounds.length - 1, cycleS) : null;
   if (!found?.beat.pattern) return null;
-  if (kept < impulses && bounds.length <= ROUNDS_IF_WHOLE && areWhole(found.beat.pattern)) return null;
-  const kicked = kickedPlaces(slotsOf(heard, bounds), cycleS);
+  const mayMiss = bounds.length <= ROUNDS_IF_WHOLE && othersOf(slots) > 0;
+  if (mayMiss && areWhole(found.beat.pattern)) return null;
+  const kicked = kickedPlaces(places, cycleS);
   return kicked && kicked.own.length !== round ? null : found;
 }
+
+/** Impulses that these places have, and those about them that belong to none. */
+const ownOf = (slots: readonly Slot[]): number => slots.reduce((sum, { places }) => sum + places.length, 0);
+const othersOf = (slots: readonly Slot[]): number => slots.reduce((sum, { others }) => sum + others, 0);
+const areMost = (slots: readonly Slot[]): boolean => ownOf(slots) >= WERE * (ownOf(slots) + othersOf(slots));
 
 /** Whether intervals are whole multiples of the shortest, as those of even firing are where strikes are missing. */
 function areWhole(pattern: readonly number[]): boolean {
@@ -166,7 +167,7 @@ function areWhole(pattern: readonly number[]): boolean {
 /** @returns null where too few strikes came */
 function roundOf(events: Events, slots: readonly Slot[], rounds: number, cycleS: number): Round | null {
   const round = slots.length;
-  const came = slots.reduce((sum, { places }) => sum + places.length, 0) / (round * rounds);
+  const came = ownOf(slots) / (round * rounds);
   if (came < CAME) return null;
   const pattern = slots.map(({ phase }, s) =>
     Math.log(((slots[s + 1]?.phase ?? 1 + slots[0]!.phase) - phase) * round),

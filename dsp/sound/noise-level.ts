@@ -34,9 +34,7 @@ export class NoiseLevel {
   }
   /** The same where strikes ring all the time: by the few stretches between them that are quiet. */
   get deviationBesideRinging(): number {
-    return (
-      (this.#quiet < RINGS_BELOW * this.#level ? this.#quiet / QUIET_IN_NOISE : this.#level) * TO_DEVIATION
-    );
+    return (this.quietShare < RINGS_BELOW ? this.#quiet / QUIET_IN_NOISE : this.#level) * TO_DEVIATION;
   }
   /** Level of the few quiet stretches by the usual one's: 0.8 in noise or in a steady tone, less the more impulses ring. */
   get quietShare(): number {

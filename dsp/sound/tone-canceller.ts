@@ -169,8 +169,9 @@ export class ToneCanceller {
       }
       least = Math.min(least, most);
     }
-    if (this.#active && (least < ENDS_AT || this.#rings)) this.#equations.clear();
-    this.#active = least > (this.#active ? ENDS_AT : STARTS_AT) && !this.#rings;
+    const isTone = least > (this.#active ? ENDS_AT : STARTS_AT) && !this.#rings;
+    if (this.#active && !isTone) this.#equations.clear();
+    this.#active = isTone;
   }
 }
 
